@@ -1,0 +1,55 @@
+"""Marking: characters engraved along each marked side.
+
+Time = characters x time each + sides x time to line up (common practice, no source).
+"""
+
+from collections.abc import Iterable
+
+from msgspec import Struct
+
+from tallyplate.contract import (
+    CONTRACT,
+    Build,
+    Charge,
+    CostModule,
+    Line,
+    Order,
+    Seconds,
+    ShopData,
+    Stage,
+    work,
+)
+
+
+class Figures(Struct, frozen=True, forbid_unknown_fields=True):
+    """Time to engrave a character, and to start on a side."""
+
+    character: Seconds
+    side: Seconds
+
+
+def charges(
+    build: Build,
+    order: Order,
+    shop: ShopData,
+    rates: None,
+    earlier: tuple[Line, ...],
+) -> Iterable[Charge]:
+    """One charge for each marked side."""
+    own = shop.figures(Figures)
+    for marks in build.marks:
+        seconds = own.side + marks.characters * own.character
+        yield work(
+            f"engraving {marks.side} side", order.quantity * seconds, "mill", f"{marks.characters} characters a plate"
+        )
+
+
+MODULE = CostModule(
+    contract=CONTRACT,
+    stage=Stage.MAKE,
+    place=50,
+    charges=charges,
+    figures=Figures,
+    work_centers=("mill",),
+    reads_blank=False,
+)

@@ -1,0 +1,89 @@
+"""Mounting: what holds and locates the plate on its machine, and the holes and seats made for it.
+
+Parts by the piece; holes and seats timed as every other (`tallyplate_plugins.machining`); fitting by the piece
+(common practice, no source).
+"""
+
+from collections.abc import Iterable, Iterator
+
+from msgspec import Struct
+
+from tallyplate.contract import (
+    CONTRACT,
+    Build,
+    Charge,
+    CostModule,
+    Line,
+    Order,
+    PerPiece,
+    Seconds,
+    ShopData,
+    Stage,
+    work,
+)
+from tallyplate_plugins.machining import group_seconds, recess_seconds
+
+PARTS = ("holding_screw", "t_nut", "round_pin", "relieved_pin", "retractable_pin", "key")
+
+
+class Rates(Struct, frozen=True, forbid_unknown_fields=True):
+    """Price of each kind of part by screw size."""
+
+    holding_screw: dict[str, PerPiece]
+    t_nut: dict[str, PerPiece]
+    round_pin: dict[str, PerPiece]
+    relieved_pin: dict[str, PerPiece]
+    retractable_pin: dict[str, PerPiece]
+    key: dict[str, PerPiece]
+
+
+class Figures(Struct, frozen=True, forbid_unknown_fields=True):
+    """Time to fit each kind of part that is not merely packed with the plate."""
+
+    fitting: dict[str, Seconds]
+
+
+def charges(
+    build: Build,
+    order: Order,
+    shop: ShopData,
+    rates: Rates,
+    earlier: tuple[Line, ...],
+) -> Iterable[Charge]:
+    """Holes, seats and parts of all plates of the order."""
+    own, material = shop.figures(Figures), build.body.material
+    for_position = build.position_tolerance < shop.cutting.bore_below
+    for group in build.holes:
+        if group.mounting:
+            seconds, basis = group_seconds(group, material, for_position, shop)
+            yield work(f"{group.kind} holes", order.quantity * seconds, "mill", basis)
+    for recess in build.recesses:
+        seconds = recess_seconds(recess, material, shop)
+        yield work(f"{recess.kind.replace('_', ' ')}s", order.quantity * seconds, "mill", f"{recess.count} a plate")
+    fitting = 0.0
+    for part in build.hardware:
+        title = f"{part.kind.replace('_', ' ')} {part.size}"
+        pieces = order.quantity * part.count
+        yield Charge(title, pieces, getattr(rates, part.kind)[part.size], basis=f"{part.count} a plate")
+        fitting += pieces * own.fitting.get(part.kind, 0.0)
+    if fitting:
+        yield work("fitting locators", fitting, "bench", "pressed or screwed in and checked")
+
+
+def gaps(rates: Rates, shop: ShopData) -> Iterator[str]:
+    """Parts without a price, by screw size."""
+    for kind in PARTS:
+        yield from (f"{kind}.{screw}" for screw in shop.screws if screw not in getattr(rates, kind))
+
+
+MODULE = CostModule(
+    contract=CONTRACT,
+    stage=Stage.MAKE,
+    place=60,
+    charges=charges,
+    rates=Rates,
+    figures=Figures,
+    work_centers=("mill", "bench"),
+    reads_blank=False,
+    gaps=gaps,
+)

@@ -1,0 +1,78 @@
+"""Packing: wrapping by surface, crates by mass.
+
+Crates = mass of the order / load of a crate, rounded up: a whole lot, so that a unit price may rise where one more
+plate needs one more crate (common practice, no source).
+"""
+
+from collections.abc import Iterable
+from math import ceil
+
+from msgspec import Struct
+
+from tallyplate.contract import (
+    CONTRACT,
+    Build,
+    Charge,
+    CostModule,
+    Kilograms,
+    Line,
+    Order,
+    PerPiece,
+    PerSquareMetre,
+    Seconds,
+    ShopData,
+    Stage,
+    work,
+)
+
+
+class Rates(Struct, frozen=True, forbid_unknown_fields=True):
+    """Wrapping by surface, and a crate."""
+
+    wrap: PerSquareMetre
+    crate: PerPiece
+
+
+class Figures(Struct, frozen=True, forbid_unknown_fields=True):
+    """What one crate carries, and time to pack a plate and to close a crate."""
+
+    crate_load: Kilograms
+    plate: Seconds
+    crate: Seconds
+
+    def __post_init__(self) -> None:
+        """A crate that carries nothing would never be enough."""
+        if self.crate_load <= 0:
+            message = "crate_load must be more than 0 kg"
+            raise ValueError(message)
+
+
+def charges(
+    build: Build,
+    order: Order,
+    shop: ShopData,
+    rates: Rates,
+    earlier: tuple[Line, ...],
+) -> Iterable[Charge]:
+    """Wrapping, crates, and the bench's time."""
+    own = shop.figures(Figures)
+    surface, mass = build.body.surface / 1e6, order.quantity * shop.mass(build.body)
+    crates = ceil(mass / own.crate_load - 1e-9)
+    yield Charge("wrapping", order.quantity * surface, rates.wrap, basis=f"{surface:.4f} m2 a plate")
+    yield Charge("crates", crates, rates.crate, basis=f"{mass:.1f} kg, {own.crate_load:.0f} kg a crate")
+    yield work(
+        "packing", order.quantity * own.plate + crates * own.crate, "bench", f"{order.quantity} plates, {crates} crates"
+    )
+
+
+MODULE = CostModule(
+    contract=CONTRACT,
+    stage=Stage.MAKE,
+    place=100,
+    charges=charges,
+    rates=Rates,
+    figures=Figures,
+    work_centers=("bench",),
+    reads_blank=False,
+    whole_lots=True,
+)

@@ -1,0 +1,64 @@
+"""Setup: programming and setting up once an order, and clamping each plate.
+
+Programming = base + kinds of hole x time each; setting up = clampings x time each; both are shared over the quantity.
+Loading = plates x clampings x time each, longer where a plate needs a hoist (common practice, no source).
+"""
+
+from collections.abc import Iterable
+
+from msgspec import Struct
+
+from tallyplate.contract import (
+    CONTRACT,
+    Build,
+    Charge,
+    CostModule,
+    Line,
+    Order,
+    Seconds,
+    ShopData,
+    Stage,
+    work,
+)
+
+
+class Figures(Struct, frozen=True, forbid_unknown_fields=True):
+    """Times of programming, setting up and loading."""
+
+    programming: Seconds
+    programming_kind: Seconds
+    clamping: Seconds
+    loading: Seconds
+    hoisting: Seconds
+    """Added to loading for a plate heavier than one person may lift."""
+
+
+def charges(
+    build: Build,
+    order: Order,
+    shop: ShopData,
+    rates: None,
+    earlier: tuple[Line, ...],
+) -> Iterable[Charge]:
+    """Programming and setting up of the order, and loading of each plate."""
+    own, kinds = shop.figures(Figures), len(build.holes) + len(build.recesses)
+    yield work(
+        "programming", own.programming + kinds * own.programming_kind, "programming", f"once, {kinds} kinds of hole"
+    )
+    yield work("setting up", build.setups * own.clamping, "mill", f"once, {build.setups} clampings")
+    mass = shop.mass(build.body)
+    each = own.loading + (own.hoisting if mass > shop.limits.one_person_lift else 0.0)
+    yield work(
+        "loading plates", order.quantity * build.setups * each, "mill", f"{build.setups} a plate of {mass:.1f} kg"
+    )
+
+
+MODULE = CostModule(
+    contract=CONTRACT,
+    stage=Stage.MAKE,
+    place=90,
+    charges=charges,
+    figures=Figures,
+    work_centers=("programming", "mill"),
+    reads_blank=False,
+)

@@ -1,0 +1,96 @@
+"""Squaring: faces and edges milled true, and ground where flatness or position asks for it.
+
+Roughing time = volume removed / removal rate. A finishing pass over a face runs in strips: strips x (length + cutter
+diameter) / table feed, with table feed = feed per tooth x teeth x spindle speed (the makers' face-milling formulas,
+cited in the tests). Grinding time = area x stock / grinding removal rate, both faces.
+"""
+
+from collections.abc import Iterable
+from math import ceil
+
+from msgspec import Struct
+
+from tallyplate.contract import (
+    CONTRACT,
+    Build,
+    Charge,
+    CostModule,
+    CubicMillimetresPerSecond,
+    Length,
+    Line,
+    Millimetres,
+    Order,
+    Ratio,
+    ShopData,
+    Stage,
+    work,
+)
+from tallyplate_plugins.machining import spindle
+
+
+class Figures(Struct, frozen=True, forbid_unknown_fields=True):
+    """The face mill, the depth of one pass around the edge, and when and how faces are ground."""
+
+    cutter: Millimetres
+    teeth: int
+    feed_per_tooth: Millimetres
+    overlap: Ratio
+    edge_depth: Millimetres
+    grind_below_flatness: Length
+    grind_below_position: Length
+    grinding_stock: Millimetres
+    grinding: CubicMillimetresPerSecond
+
+    def __post_init__(self) -> None:
+        """A cutter without teeth, or one whose passes lie wholly on each other, gets nowhere."""
+        if self.teeth < 1 or self.overlap >= 1 or min(self.cutter, self.edge_depth, self.grinding) <= 0:
+            message = "teeth must be at least 1, overlap below 100 %, cutter, edge_depth and grinding more than 0"
+            raise ValueError(message)
+
+
+def face_pass(length: float, width: float, cutter: float, overlap: float, feed_speed: float) -> float:
+    """Seconds to mill a face once over, along whichever side is quicker; feed speed in mm/s."""
+
+    def along(run: float, across: float) -> float:
+        strips = ceil(across / (cutter * (1 - overlap)) - 1e-9)
+        return strips * (run + cutter) / feed_speed
+
+    return min(along(length, width), along(width, length))
+
+
+def charges(
+    build: Build,
+    order: Order,
+    shop: ShopData,
+    rates: None,
+    earlier: tuple[Line, ...],
+) -> Iterable[Charge]:
+    """Faces, edges, and grinding of all plates of the order."""
+    own, body, blank = shop.figures(Figures), build.body, build.blank
+    speeds = shop.materials[body.material].speeds
+    feed_speed = own.feed_per_tooth * own.teeth * spindle(speeds.milling, own.cutter, shop.machine.spindle)
+
+    off_faces = blank.length * blank.width * (blank.thickness - body.thickness)
+    faces = off_faces / speeds.removal + 2 * face_pass(body.length, body.width, own.cutter, own.overlap, feed_speed)
+    yield work("milling faces", order.quantity * faces, "mill", f"{off_faces / 1000:.0f} cm3 off, two faces finished")
+
+    off_edges = (blank.length * blank.width - body.plan_area) * body.thickness
+    passes = ceil(body.thickness / own.edge_depth - 1e-9)
+    edges = off_edges / speeds.removal + passes * body.perimeter / feed_speed
+    yield work(
+        "milling edges", order.quantity * edges, "mill", f"{off_edges / 1000:.0f} cm3 off, {passes} passes around"
+    )
+
+    if build.flatness < own.grind_below_flatness or build.position_tolerance < own.grind_below_position:
+        ground = 2 * body.plan_area * own.grinding_stock
+        yield work(
+            "grinding faces",
+            order.quantity * ground / own.grinding,
+            "grinder",
+            f"{ground / 1000:.0f} cm3 off two faces",
+        )
+
+
+MODULE = CostModule(
+    contract=CONTRACT, stage=Stage.MAKE, place=20, charges=charges, figures=Figures, work_centers=("mill", "grinder")
+)

@@ -1,0 +1,89 @@
+"""Stock: the blank by mass, and sawing it.
+
+Mass = blank length x width x thickness x density x (1 + scrap). Density from the shop data (cited there); scrap covers
+kerf and offcut, and earns no credit (common practice, no source). Sawn area = (length + width) x thickness: one cut
+along each way frees a blank from its sheet.
+"""
+
+from collections.abc import Iterable, Iterator
+
+from msgspec import Struct
+
+from tallyplate.contract import (
+    CONTRACT,
+    Build,
+    Charge,
+    CostModule,
+    Line,
+    Order,
+    PerKilogram,
+    PerPiece,
+    Ratio,
+    ShopData,
+    SquareMillimetresPerSecond,
+    Stage,
+    work,
+)
+
+CUTS = 2
+"""Saw cuts that free one blank from its sheet."""
+
+
+class Rates(Struct, frozen=True, forbid_unknown_fields=True):
+    """Metal by the kilogram, for each material and form, and a charge for each saw cut."""
+
+    price: dict[str, dict[str, PerKilogram]]
+    cut: PerPiece
+
+
+class Figures(Struct, frozen=True, forbid_unknown_fields=True):
+    """Share of a blank lost to kerf and offcut; sawn area in a time, by kind of material."""
+
+    scrap: Ratio
+    sawing: dict[str, SquareMillimetresPerSecond]
+
+
+def charges(
+    build: Build,
+    order: Order,
+    shop: ShopData,
+    rates: Rates,
+    earlier: tuple[Line, ...],
+) -> Iterable[Charge]:
+    """The blanks of the order by mass, their cuts, and the saw's time."""
+    own, blank = shop.figures(Figures), build.blank
+    material = shop.materials[build.body.material]
+    mass = blank.volume * material.density * (1 + own.scrap)
+    size = f"{blank.length:.1f} x {blank.width:.1f} x {blank.thickness:.2f} mm"
+    yield Charge(
+        f"{material.title}, {blank.form}",
+        order.quantity * mass,
+        rates.price[build.body.material][blank.form],
+        basis=f"{order.quantity} blanks {size}, {mass:.3f} kg each with scrap",
+    )
+    yield Charge("saw cuts", order.quantity * CUTS, rates.cut, basis=f"{CUTS} a blank")
+    sawn = (blank.length + blank.width) * blank.thickness
+    seconds = sawn / own.sawing[material.group]
+    yield work("sawing", order.quantity * seconds, "saw", f"{sawn / 100:.0f} cm2 a blank")
+
+
+def gaps(rates: Rates, shop: ShopData) -> Iterator[str]:
+    """Materials and forms without a price, and kinds of material that the saw has no figure for."""
+    for name, material in shop.materials.items():
+        for form in material.stock:
+            if form not in rates.price.get(name, {}):
+                yield f"price.{name}.{form}"
+        if material.group not in shop.figures(Figures).sawing:
+            yield f"sawing.{material.group} (shop data)"
+
+
+MODULE = CostModule(
+    contract=CONTRACT,
+    stage=Stage.MAKE,
+    place=10,
+    charges=charges,
+    rates=Rates,
+    figures=Figures,
+    work_centers=("saw",),
+    gaps=gaps,
+)

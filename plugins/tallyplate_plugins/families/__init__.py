@@ -1,0 +1,1 @@
+"""Plate families, one a file."""

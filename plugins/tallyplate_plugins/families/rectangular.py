@@ -1,0 +1,97 @@
+"""The flat rectangular plate: a lattice of holes on its top face, mounted on its bottom face."""
+
+from typing import Annotated
+
+from msgspec import UNSET, Meta, UnsetType
+
+from tallyplate.contract import (
+    CONTRACT,
+    Body,
+    Build,
+    Family,
+    Field,
+    HoleGroup,
+    Lattice,
+    Length,
+    Marking,
+    Marks,
+    Mounting,
+    Pattern,
+    PlateSpec,
+    ShopData,
+    Usual,
+    letter_characters,
+    mounting,
+    number_characters,
+    pattern,
+)
+
+
+class Rectangular(PlateSpec, frozen=True, forbid_unknown_fields=True, tag="rectangular", kw_only=True):
+    """A rectangular plate, length along the machine's table slots."""
+
+    length: Annotated[Length, Meta(title="Length", examples=["600 mm", "24 in"])]
+    width: Annotated[Length, Meta(title="Width", examples=["400 mm", "16 in"])]
+    thickness: Annotated[Length, Meta(title="Finished thickness", examples=["40 mm", "1.9 in"])] | UnsetType = UNSET
+    pattern: Annotated[Pattern, Meta(title="Hole pattern")] | UnsetType = UNSET
+    mounting: Annotated[Mounting, Meta(title="Mounting on the machine")] | UnsetType = UNSET
+    marking: Annotated[Marking, Meta(title="Marking")] | UnsetType = UNSET
+
+
+def build(spec: Rectangular, shop: ShopData, usual: Usual) -> Build:
+    """Lay out a rectangular plate. Turned over once to be made: its top carries the pattern, its bottom the mounting.
+
+    Refuses materials, screws and finishes that are not on offer, and sizes that no stock or lattice fits.
+    """
+    shop.material(spec.material)
+    thickness = usual("/plate/thickness", spec.thickness, shop.usual.thickness, "what the usual stock leaves")
+    body = _body(spec.material, spec.length, spec.width, thickness)
+    blank, *other_blanks = shop.blanks(body)
+    field = Field(body.length, body.width, body.thickness, spec.material)
+    pattern_holes = pattern(spec.pattern, field, shop, usual, pointer="/plate/pattern")
+    mounted = mounting(spec.mounting, field, pattern_holes, shop, usual)
+    return Build(
+        body=body,
+        blank=blank,
+        other_blanks=tuple(other_blanks),
+        holes=mounted.holes,
+        hardware=mounted.hardware,
+        recesses=mounted.recesses,
+        table=mounted.table,
+        marks=_marks(spec.marking, pattern_holes, shop, usual),
+        finish=shop.finish(usual("/plate/finish", spec.finish, shop.usual.finish, "the usual finish")),
+        position_tolerance=usual(
+            "/plate/position_tolerance", spec.position_tolerance, shop.usual.position_tolerance, "the usual tolerance"
+        ),
+        flatness=usual("/plate/flatness", spec.flatness, shop.usual.flatness, "the usual flatness"),
+        setups=2,
+    )
+
+
+def _body(material: str, length: Length, width: Length, thickness: Length) -> Body:
+    plan_area, perimeter = length * width, 2 * (length + width)
+    return Body(
+        material=material,
+        length=float(length),
+        width=float(width),
+        thickness=float(thickness),
+        plan_area=plan_area,
+        perimeter=perimeter,
+        volume=plan_area * thickness,
+        surface=2 * plan_area + perimeter * thickness,
+    )
+
+
+def _marks(spec: Marking | UnsetType, holes: tuple[HoleGroup, ...], shop: ShopData, usual: Usual) -> tuple[Marks, ...]:
+    """Letters name columns and numbers rows: those of the finest lattice, so that every hole has a name."""
+    given = UNSET if isinstance(spec, UnsetType) else spec.edges
+    edges = usual("/plate/marking/edges", given, shop.usual.edges, "rows and columns are marked as standard")
+    lattices = [group.layout for group in holes if isinstance(group.layout, Lattice)]
+    columns = max((layout.columns for layout in lattices), default=0)
+    rows = max((layout.rows for layout in lattices), default=0)
+    names = {"bottom": letter_characters(columns), "top": letter_characters(columns)}
+    numbers = number_characters(rows)
+    return tuple(Marks(edge, names.get(edge, numbers)) for edge in sorted(set(edges)))
+
+
+FAMILY = Family(contract=CONTRACT, title="Rectangular plate", spec=Rectangular, build=build)

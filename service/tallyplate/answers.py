@@ -1,0 +1,136 @@
+"""What a caller gets: the price as JSON, every figure as decimal text."""
+
+from datetime import date
+
+from msgspec import UNSET, Struct, UnsetType
+
+from tallyplate import money
+from tallyplate.contract import Assumption, Line, ShopData
+from tallyplate.findings import Finding
+from tallyplate.pricing import Priced, hours, unit_price
+from tallyplate.rates.card import RateCard
+from tallyplate.units import decimal_text
+
+
+class LineAnswer(Struct, frozen=True, gc=False):
+    """One priced item of the whole order: amount = quantity x rate, rounded to the minor unit."""
+
+    module: str
+    item: str
+    quantity: str
+    unit: str
+    rate: str
+    amount: str
+    basis: str
+    work_center: str | UnsetType = UNSET
+
+
+class FindingAnswer(Struct, frozen=True, gc=False):
+    """What a check says."""
+
+    code: str
+    severity: str
+    pointer: str
+    message: str
+    source: str
+
+
+class Mass(Struct, frozen=True, gc=False):
+    """Mass of the solid plate, holes not taken out."""
+
+    each: str
+    total: str
+    unit: str
+
+
+class LeadTime(Struct, frozen=True, gc=False):
+    """Working days, Monday to Friday, from the order's date to dispatch."""
+
+    working_days: int
+    ready_on: date
+
+
+class Version(Struct, frozen=True, gc=False):
+    """Which rate card or shop data were used."""
+
+    id: str
+    digest: str
+
+
+class Versions(Struct, frozen=True, gc=False):
+    """Which software made the answer: ours, the plugin contract, and each plugin's distribution."""
+
+    tallyplate: str
+    contract: int
+    plugins: dict[str, str]
+
+
+class PriceAnswer(Struct, frozen=True, gc=False):
+    """A price: the total binds, and is the sum of the lines' amounts."""
+
+    currency: str
+    quantity: int
+    unit_price: str
+    total: str
+    lines: list[LineAnswer]
+    findings: list[FindingAnswer]
+    assumed: list[Assumption]
+    mass: Mass
+    hours: dict[str, str]
+    lead_time: LeadTime
+    as_of: date
+    rate_card: Version
+    shop_data: Version
+    versions: Versions
+
+
+def line_answer(line: Line, minor_digits: int) -> LineAnswer:
+    """A line as text."""
+    return LineAnswer(
+        line.module,
+        line.item,
+        money.text(line.quantity, line.decimals),
+        line.unit,
+        line.rate.text,
+        money.text(line.amount, minor_digits),
+        line.basis,
+        line.work_center or UNSET,
+    )
+
+
+def finding_answer(finding: Finding) -> FindingAnswer:
+    """A finding as text."""
+    severity = finding.severity.name.lower()
+    return FindingAnswer(finding.code, severity, finding.pointer, finding.message, finding.source)
+
+
+def price_answer(  # noqa: PLR0913 - the facts that an answer states
+    priced: Priced,
+    quantity: int,
+    findings: tuple[Finding, ...],
+    assumed: list[Assumption],
+    as_of: date,
+    working_days: int,
+    ready_on: date,
+    card: RateCard,
+    shop: ShopData,
+    versions: Versions,
+) -> PriceAnswer:
+    """Everything that is said about a price."""
+    digits, mass = card.minor_digits, shop.mass(priced.build.body)
+    return PriceAnswer(
+        currency=card.currency,
+        quantity=quantity,
+        unit_price=money.text(unit_price(priced.total, quantity), digits),
+        total=money.text(priced.total, digits),
+        lines=[line_answer(line, digits) for line in priced.lines],
+        findings=[finding_answer(finding) for finding in findings],
+        assumed=assumed,
+        mass=Mass(decimal_text(mass, 3), decimal_text(quantity * mass, 3), "kg"),
+        hours={center: money.text(counted, 4) for center, counted in hours(priced.lines).items()},
+        lead_time=LeadTime(working_days, ready_on),
+        as_of=as_of,
+        rate_card=Version(card.id, card.digest),
+        shop_data=Version(shop.id, shop.digest),
+        versions=versions,
+    )

@@ -1,0 +1,182 @@
+"""The build: what the shop would make. Physical features only, in mm, with no family names and no money.
+
+Every family writes its plate in these words and every cost module reads them, so that neither knows the other.
+"""
+
+from math import pi
+
+from msgspec import Struct
+
+from tallyplate.lattice import Lattice, Layout, Points
+
+__all__ = [
+    "Blank", "Body", "Bore", "Build", "Hardware", "Hole", "HoleGroup", "Lattice", "Layout", "Marks", "Points",
+    "Recess", "Table", "Thread",
+]  # fmt: skip
+
+
+class Blank(Struct, frozen=True, gc=False):
+    """A piece of stock that the body could be cut from: its sawn size in mm, and its `form` as the shop names it."""
+
+    form: str
+    length: float
+    width: float
+    thickness: float
+
+    @property
+    def volume(self) -> float:
+        """Gross volume in mm3."""
+        return self.length * self.width * self.thickness
+
+
+class Body(Struct, frozen=True, gc=False):
+    """The solid before any hole: a bounding box, and what a lid of that outline measures (mm, mm2, mm3)."""
+
+    material: str
+    length: float
+    width: float
+    thickness: float
+    plan_area: float
+    """Area of one large face, holes not taken out."""
+    perimeter: float
+    """Length of the outline in plan."""
+    volume: float
+    """Solid volume, holes not taken out."""
+    surface: float
+    """All outer surface, holes not taken out."""
+
+
+class Bore(Struct, frozen=True, gc=False):
+    """One cylinder of a hole, measured from the face that it starts on."""
+
+    diameter: float
+    depth: float
+    tolerance: float = 0.0
+    """Width of the size tolerance in mm; 0 where a drill is close enough."""
+    flat: bool = False
+    """A flat-bottomed counterbore."""
+
+
+class Thread(Struct, frozen=True, gc=False):
+    """An internal thread: designation, and mm for the rest; `depth` is the length of full thread to be cut."""
+
+    designation: str
+    major: float
+    pitch: float
+    depth: float
+
+
+class Hole(Struct, frozen=True, gc=False):
+    """One hole's geometry: coaxial bores from the narrowest (which is drilled first) to the widest, and a thread.
+
+    `through` says that the narrowest bore breaks out on the far side; `parts` are the kinds of hardware that go into
+    each such hole, such as a bushing, of the size `size`.
+    """
+
+    bores: tuple[Bore, ...]
+    thread: Thread | None = None
+    through: bool = True
+    parts: tuple[str, ...] = ()
+    size: str = ""
+
+    @property
+    def widest(self) -> float:
+        """Greatest diameter in mm, which is what needs room on the face."""
+        bores = max(bore.diameter for bore in self.bores)
+        return max(bores, self.thread.major) if self.thread else bores
+
+    @property
+    def wall_area(self) -> float:
+        """Cylindrical wall in mm2; each stretch of depth counts at the diameter that is open there."""
+        area, above = 0.0, 0.0
+        for bore in sorted(self.bores, key=lambda bore: -bore.diameter):
+            area += pi * bore.diameter * max(0.0, bore.depth - above)
+            above = max(above, bore.depth)
+        return area
+
+
+class HoleGroup(Struct, frozen=True, gc=False):
+    """Like holes on one face: what each is, and where they lie. `kind` is the trade's word for them."""
+
+    kind: str
+    hole: Hole
+    layout: Layout
+    mounting: bool = False
+    """Made to hold the plate on its machine, not to hold work on the plate."""
+    face: str = "top"
+
+    @property
+    def count(self) -> int:
+        """How many holes."""
+        return self.layout.count
+
+
+class Recess(Struct, frozen=True, gc=False):
+    """A milled pocket or seat: mm, `count` like ones, `kind` the trade's word."""
+
+    kind: str
+    length: float
+    width: float
+    depth: float
+    count: int
+    face: str = "bottom"
+
+
+class Hardware(Struct, frozen=True, gc=False):
+    """Bought parts of one plate: the `kind`, its `size` by designation, and how many."""
+
+    kind: str
+    size: str
+    count: int
+
+
+class Table(Struct, frozen=True, gc=False):
+    """The machine table that a plate stands on: `surface` as in the spec, and by what it is located and held.
+
+    `spacing` is that of slots or of the tapped grid; lengths are mm, and 0 where the surface has none.
+    """
+
+    surface: str
+    slot_width: float = 0.0
+    spacing: float = 0.0
+    locate: str = "none"
+    screw: str = ""
+
+
+class Marks(Struct, frozen=True, gc=False):
+    """Engraved characters along one side of the plate."""
+
+    side: str
+    characters: int
+
+
+class Build(Struct, frozen=True, gc=False):
+    """All that is made, for one plate.
+
+    `blank` is the stock it is cut from; `other_blanks` would serve as well, and the engine keeps the cheapest whole.
+    """
+
+    body: Body
+    blank: Blank
+    holes: tuple[HoleGroup, ...]
+    hardware: tuple[Hardware, ...]
+    """What holds and locates the plate; what is fitted into its holes stands with them."""
+    marks: tuple[Marks, ...]
+    recesses: tuple[Recess, ...]
+    table: Table
+    finish: str
+    position_tolerance: float
+    """Diameter in mm of the true-position zone of every pattern hole."""
+    flatness: float
+    """Flatness in mm of the large faces."""
+    setups: int
+    """Times a plate is clamped afresh to be machined."""
+    other_blanks: tuple[Blank, ...] = ()
+
+    def fitted(self) -> tuple[Hardware, ...]:
+        """The hardware that goes into holes, like parts counted together."""
+        counts: dict[tuple[str, str], int] = {}
+        for group in self.holes:
+            for kind in group.hole.parts:
+                counts[kind, group.hole.size] = counts.get((kind, group.hole.size), 0) + group.count
+        return tuple(Hardware(kind, size, count) for (kind, size), count in counts.items())

@@ -1,0 +1,113 @@
+"""What a cost module says, and what it is told: charges, lines and the order."""
+
+from collections.abc import Iterator
+from datetime import date
+from enum import Enum
+from itertools import pairwise, zip_longest
+
+from msgspec import Struct
+
+from tallyplate.contract.figures import PerPiece, Rate, Sum
+
+
+class Stage(Enum):
+    """When a module speaks. It sees the lines of earlier stages only, so that the order of modules cannot matter."""
+
+    MAKE = 0
+    OVERHEAD = 1
+    MARGIN = 2
+    ORDER = 3
+
+
+class Order(Struct, frozen=True, gc=False):
+    """How many, and when."""
+
+    quantity: int
+    as_of: date
+    need_by: date | None = None
+
+
+class Charge(Struct, frozen=True, gc=False):
+    """One priced item of the whole order: a quantity and a rate, which the engine alone multiplies and rounds.
+
+    `quantity` is in the rate's unit: for a `Share`, in minor units of the currency. Time names its `work_center`
+    instead of a rate, and its quantity is hours. `at_least` is the least that the item may cost: the engine puts what
+    is missing on a line of its own.
+    """
+
+    item: str
+    quantity: float
+    rate: Rate | None = None
+    work_center: str = ""
+    basis: str = ""
+    at_least: Sum | None = None
+
+
+def work(item: str, seconds: float, work_center: str, basis: str = "") -> Charge:
+    """A charge for time at a work centre."""
+    return Charge(item, seconds / 3600, None, work_center, basis)
+
+
+class Line(Struct, frozen=True, gc=False):
+    """A charge that the engine has priced. `quantity` counts 10**-`decimals` of `unit`; `amount` is in minor units."""
+
+    module: str
+    item: str
+    quantity: int
+    decimals: int
+    unit: str
+    rate: Rate
+    amount: int
+    work_center: str
+    basis: str
+
+
+def purchases(lines: tuple[Line, ...]) -> int:
+    """What was bought, in minor units: every line that is not time at a work centre."""
+    return sum(line.amount for line in lines if not line.work_center)
+
+
+def labour(lines: tuple[Line, ...]) -> int:
+    """What time cost, in minor units."""
+    return sum(line.amount for line in lines if line.work_center)
+
+
+def subtotal(lines: tuple[Line, ...]) -> int:
+    """All that earlier stages cost, in minor units."""
+    return sum(line.amount for line in lines)
+
+
+class Break(Struct, frozen=True, forbid_unknown_fields=True, rename={"from_piece": "from"}):
+    """From which piece of an order on a piece costs so much."""
+
+    from_piece: int
+    price: PerPiece
+
+
+class PriceBreaks(Struct, frozen=True, forbid_unknown_fields=True):
+    """A graduated price list: each piece costs what its own place in the order says, so more never costs less.
+
+    Common practice, no source. A later piece may not be dearer than an earlier one.
+    """
+
+    breaks: tuple[Break, ...]
+
+    def __post_init__(self) -> None:
+        """A list starts with the first piece, rises in pieces and never rises in price."""
+        starts = [step.from_piece for step in self.breaks]
+        if not starts or starts[0] != 1 or starts != sorted(set(starts)):
+            message = "breaks start from piece 1 and rise"
+            raise ValueError(message)
+        for earlier, later in pairwise(self.breaks):
+            if later.price > earlier.price:
+                message = f"the price rises from piece {later.from_piece} on; a later piece may not be dearer"
+                raise ValueError(message)
+
+    def charges(self, item: str, count: int, basis: str = "") -> Iterator[Charge]:
+        """One charge for each step that the count reaches."""
+        for step, following in zip_longest(self.breaks, self.breaks[1:]):
+            last = min(count, following.from_piece - 1) if following else count
+            pieces = last - step.from_piece + 1
+            if pieces > 0:
+                here = f"pieces {step.from_piece} to {last}" if len(self.breaks) > 1 else ""
+                yield Charge(item, pieces, step.price, basis="; ".join(filter(None, (basis, here))))

@@ -1,0 +1,153 @@
+"""From a mounting in a spec to holding screws and locators, for any family that stands flat on a machine table.
+
+Screws and pins land on the table's slots or grid, spread to the corners; the hole pattern gives up the positions that
+they need. Lengths are mm.
+"""
+
+from math import ceil
+
+from msgspec import Struct, UnsetType
+from msgspec.structs import replace
+
+from tallyplate.contract.build import Hardware, HoleGroup, Recess, Table
+from tallyplate.contract.holes import holding_hole, pin_hole
+from tallyplate.contract.patterns import Field
+from tallyplate.contract.refusals import refuse
+from tallyplate.contract.shop import Screw, ShopData
+from tallyplate.contract.spec import Mounting, Usual
+from tallyplate.lattice import Lattice, Points
+
+LOCATORS = {"pins": (("round_pin", 1), ("relieved_pin", 1)), "retractable_pins": (("retractable_pin", 2),)}
+"""Two pins locate; of fixed ones the second is relieved along the line between them, lest the plate be
+over-constrained (common practice, no source)."""
+
+
+class Mounted(Struct, frozen=True):
+    """What a mounting adds to a plate, and the pattern with the positions given up that it needs."""
+
+    holes: tuple[HoleGroup, ...]
+    hardware: tuple[Hardware, ...]
+    recesses: tuple[Recess, ...]
+    table: Table
+
+
+def outermost(size: float, inset: float, spacing: float) -> tuple[float, ...]:
+    """Lines of a table, `spacing` apart, that lie farthest out under a plate centred on a line or between two.
+
+    Two lines, or one in the middle where two have no room; nothing where not even one keeps its inset.
+    """
+    usable = size / 2 - inset
+    if usable < 0:
+        return ()
+    on_line = int(usable / spacing + 1e-9) * spacing
+    between = (int(usable / spacing - 0.5 + 1e-9) + 0.5) * spacing if usable >= spacing / 2 * (1 - 1e-9) else 0.0
+    half = max(on_line, between)
+    return (size / 2 - half, size / 2 + half) if half > 0 else (size / 2,)
+
+
+def spread(size: float, inset: float, at_most: float) -> tuple[float, ...]:
+    """Evenly spread places from inset to inset, no farther apart than `at_most`; at least two."""
+    span = size - 2 * inset
+    if span <= 0:
+        return ()
+    steps = max(1, ceil(span / at_most - 1e-9))
+    return tuple(inset + span * step / steps for step in range(steps + 1))
+
+
+def mounting(
+    spec: Mounting | UnsetType,
+    field: Field,
+    pattern_holes: tuple[HoleGroup, ...],
+    shop: ShopData,
+    usual: Usual,
+    *,
+    pointer: str = "/plate/mounting",
+) -> Mounted:
+    """Place holding screws and locators; refuses a plate with no room for them."""
+    wanted = Mounting() if isinstance(spec, UnsetType) else spec
+    usual_surface = shop.usual.surface if _room(field, shop.screws[shop.usual.screw], shop) else "none"
+    surface = usual(f"{pointer}/surface", wanted.surface, usual_surface, "the usual machine table, where it has room")
+    if surface == "none":
+        return Mounted(pattern_holes, (), (), Table("none"))
+    key_width, usual_screw = 0.0, shop.usual.screw
+    if surface == "t_slots":
+        slot = usual(f"{pointer}/slot_width", wanted.slot_width, shop.usual.slot_width, "the usual T-slot")
+        spacing = usual(f"{pointer}/slot_spacing", wanted.slot_spacing, shop.usual.slot_spacing, "the usual spacing")
+        key_width, usual_screw = float(slot), shop.slot_screw(slot) or usual_screw
+    else:
+        spacing = usual(f"{pointer}/grid_pitch", wanted.grid_pitch, shop.usual.grid_pitch, "the usual grid")
+    designation = usual(f"{pointer}/screw", wanted.screw, usual_screw, "the screw that goes with the table")
+    screw = shop.screw(designation, f"{pointer}/screw")
+    inset = _inset(screw, shop)
+    rows = outermost(field.height, inset, spacing)
+    columns = (
+        spread(field.width, inset, shop.usual.holding_spacing)
+        if surface == "t_slots"
+        else outermost(field.width, inset, spacing)
+    )
+    if not rows or not columns:
+        message = f"the plate has no room for {designation} holding screws; accepted: a larger plate, or surface none"
+        raise refuse(f"{pointer}/screw", message)
+    pins = _pin_places(columns, rows, 2 * inset)
+    usual_locate = shop.usual.locate if pins else "none"
+    locate = usual(
+        f"{pointer}/locate", wanted.locate, usual_locate, "the usual way to locate a plate, where it has room"
+    )
+
+    screws = Points(tuple((x, y) for y in rows for x in columns))
+    added = [HoleGroup("holding", holding_hole(designation, field.thickness, shop), screws, mounting=True)]
+    hardware = [Hardware("holding_screw", designation, screws.count)]
+    if surface == "t_slots":
+        hardware.append(Hardware("t_nut", designation, screws.count))
+    recesses: tuple[Recess, ...] = ()
+    if locate in LOCATORS:
+        if pins is None:
+            message = f"the plate has no room for two {locate}; accepted: a longer plate, or keys or none"
+            raise refuse(f"{pointer}/locate", message)
+        through = locate == "retractable_pins"
+        hole = pin_hole(designation, field.thickness, shop, through=through)
+        added.append(HoleGroup("pin", hole, pins, mounting=True, face="top" if through else "bottom"))
+        hardware += [Hardware(kind, designation, count) for kind, count in LOCATORS[locate]]
+    elif locate == "keys":
+        width = key_width or float(screw.locating)
+        recesses = (Recess("key_seat", 3 * width, width, width / 3, 2),)
+        hardware.append(Hardware("key", designation, 2))
+    table = Table(surface, key_width, float(spacing), locate, designation)
+    return Mounted((*giving_way(pattern_holes, added, shop), *added), tuple(hardware), recesses, table)
+
+
+def _inset(screw: Screw, shop: ShopData) -> float:
+    """Least distance in mm of a holding screw or locator from an edge."""
+    return max(screw.counterbore, screw.locating) / 2 + shop.walls.to_edge
+
+
+def _room(field: Field, screw: Screw, shop: ShopData) -> bool:
+    """Whether holding screws fit at all."""
+    return min(field.width, field.height) > 2 * _inset(screw, shop)
+
+
+def _pin_places(columns: tuple[float, ...], rows: tuple[float, ...], clear: float) -> Points | None:
+    """Two places on the lowest line of the table, just inside its outer holding screws; None without room."""
+    first, last = columns[0] + clear, columns[-1] - clear
+    if last - first < clear:
+        return None
+    return Points(((first, rows[0]), (last, rows[0])))
+
+
+def giving_way(pattern_holes: tuple[HoleGroup, ...], added: list[HoleGroup], shop: ShopData) -> tuple[HoleGroup, ...]:
+    """The pattern without the positions whose holes would leave too thin a wall to an added hole."""
+    kept = []
+    for group in pattern_holes:
+        layout = group.layout
+        if isinstance(layout, Lattice):
+            lost = {
+                node
+                for other in added
+                for x, y in other.layout.positions()
+                for node in layout.nodes_within(
+                    x, y, (group.hole.widest + other.hole.widest) / 2 + shop.walls.between_holes
+                )
+            }
+            layout = replace(layout, without=tuple(sorted(lost))) if lost else layout
+        kept.append(replace(group, layout=layout))
+    return tuple(group for group in kept if group.count)

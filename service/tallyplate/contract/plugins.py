@@ -1,0 +1,54 @@
+"""What a plugin is: one value, found through an entry point whose name is its name everywhere.
+
+`tallyplate.families` entry points hold a `Family`, `tallyplate.costs` ones a `CostModule`. The entry point's name is
+the family's tag in JSON, or the card's section and the line's `module`.
+"""
+
+from collections.abc import Callable, Iterable
+from typing import Any, Final
+
+from msgspec import Struct
+
+from tallyplate.contract.build import Build
+from tallyplate.contract.charges import Charge, Line, Order, Stage
+from tallyplate.contract.shop import ShopData
+from tallyplate.contract.spec import PlateSpec, Usual
+
+CONTRACT: Final = 1
+"""Version of this contract; a plugin states the one it was written to."""
+
+
+class Family(Struct, frozen=True, kw_only=True):
+    """A kind of body. Knows geometry, knows no money.
+
+    `build(spec, shop, usual)` makes the build, asking `usual` for every answer that the spec leaves open; it refuses
+    (`Refusal`) what has no geometry. `figures` is the struct of the family's own section of the shop data, if any.
+    """
+
+    contract: int
+    title: str
+    spec: type[PlateSpec]
+    build: Callable[[Any, ShopData, Usual], Build]
+    figures: type[Struct] | None = None
+
+
+class CostModule(Struct, frozen=True, kw_only=True):
+    """One kind of cost. Reads a build and its own section of the rate card, and knows no other module.
+
+    `charges(build, order, shop, rates, earlier)` prices the whole order. `rates` and `figures` are the structs of the
+    module's own section of the rate card and of the shop data. `work_centers` names those it charges time to.
+    `reads_blank` is False for a module that never looks at the blank, so that it need not be asked once a blank.
+    `gaps(rates, shop)` names what the shop offers and these rates do not price. `whole_lots` says that the module
+    prices lots, so that a unit price may rise with quantity. `place` orders the lines of a stage for the reader.
+    """
+
+    contract: int
+    stage: Stage
+    charges: Callable[[Build, Order, ShopData, Any, tuple[Line, ...]], Iterable[Charge]]
+    rates: type[Struct] | None = None
+    figures: type[Struct] | None = None
+    work_centers: tuple[str, ...] = ()
+    reads_blank: bool = True
+    whole_lots: bool = False
+    place: int = 100
+    gaps: Callable[[Any, ShopData], Iterable[str]] | None = None

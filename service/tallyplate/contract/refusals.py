@@ -1,0 +1,38 @@
+"""How anything says no: a value with a place and a helpful sentence, and a stable code for the kind of refusal."""
+
+from collections.abc import Iterable
+
+from msgspec import Struct
+
+
+class Fault(Struct, frozen=True):
+    """One bad field: where (RFC 6901 JSON Pointer into the request) and what is wrong, found and accepted."""
+
+    pointer: str
+    message: str
+
+
+class Refusal(Exception):  # noqa: N818 - it refuses a request; nothing has gone wrong here
+    """A request that cannot be priced as it stands. `code` is stable; `faults` name every bad field."""
+
+    code = "invalid-request"
+
+    def __init__(self, *faults: Fault) -> None:
+        super().__init__("; ".join(f"{fault.pointer or '/'}: {fault.message}" for fault in faults))
+        self.faults = faults
+
+
+class UnknownVersion(Refusal):
+    """A pinned or dated card or shop file that is not here."""
+
+    code = "version-unavailable"
+
+
+def refuse(pointer: str, message: str) -> Refusal:
+    """A refusal for one field, to be raised."""
+    return Refusal(Fault(pointer, message))
+
+
+def one_of(pointer: str, found: str, accepted: Iterable[str]) -> Refusal:
+    """The refusal for a name that is not among those on offer."""
+    return refuse(pointer, f"{found[:80]!r} is not on offer; accepted: {', '.join(sorted(accepted))}")

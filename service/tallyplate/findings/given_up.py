@@ -1,0 +1,26 @@
+"""Positions of the pattern that make way for the mounting."""
+
+from collections.abc import Iterator
+
+from tallyplate.contract import Lattice, letters
+from tallyplate.findings.finding import PRACTICE, Case, Finding, Severity
+
+NAMED = 12
+"""Positions named in the sentence; the rest are counted."""
+
+
+def check(case: Case) -> Iterator[Finding]:
+    """Which grid positions have no hole, by their engraved names."""
+    lost = sorted(
+        {node for group in case.build.holes if isinstance(group.layout, Lattice) for node in group.layout.without}
+    )
+    if lost:
+        names = ", ".join(f"{letters(column + 1)}{row + 1}" for column, row in lost[:NAMED])
+        more = f" and {len(lost) - NAMED} more" if len(lost) > NAMED else ""
+        yield Finding(
+            "given-up",
+            Severity.NOTE,
+            "/plate/mounting",
+            f"{len(lost)} grid positions make way for holding screws and locators: {names}{more}",
+            PRACTICE,
+        )

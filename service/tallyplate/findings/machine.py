@@ -1,0 +1,31 @@
+"""The machine that makes the plate: its travels and what its table bears."""
+
+from collections.abc import Iterator
+
+from tallyplate.findings.finding import Case, Finding, Severity
+from tallyplate.units import decimal_text
+
+
+def check(case: Case) -> Iterator[Finding]:
+    """A plate beyond the travels, whichever way it is turned, or a blank too heavy for the table."""
+    machine, body = case.shop.machine, case.build.body
+    long, short = max(body.length, body.width), min(body.length, body.width)
+    travel = max(machine.travel_x, machine.travel_y), min(machine.travel_x, machine.travel_y)
+    if long > travel[0] or short > travel[1]:
+        yield Finding(
+            "beyond-travel",
+            Severity.ERROR,
+            "/plate/length" if body.length >= body.width else "/plate/width",
+            f"{decimal_text(long, 1)} x {decimal_text(short, 1)} mm; the machine travels "
+            f"{decimal_text(travel[0], 1)} x {decimal_text(travel[1], 1)} mm",
+            f"machine of shop data {case.shop.id}",
+        )
+    mass = case.build.blank.volume * case.shop.materials[body.material].density
+    if mass > machine.load:
+        yield Finding(
+            "beyond-load",
+            Severity.ERROR,
+            "/plate/thickness",
+            f"the blank weighs {decimal_text(mass, 1)} kg; the machine's table bears {machine.load:.0f} kg",
+            f"machine of shop data {case.shop.id}",
+        )

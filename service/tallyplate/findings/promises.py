@@ -1,0 +1,43 @@
+"""What the customer said about money and time, against what the price came to."""
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from tallyplate import money
+from tallyplate.findings.finding import Case, Finding, Severity
+
+WORKING_DAYS = 5
+"""Monday to Friday; public holidays are the shop's own to know."""
+
+
+def check(case: Case) -> Iterator[Finding]:
+    """A total above the budget; a dispatch after the day it is needed."""
+    if case.budget is not None and case.total > case.budget:
+        over = money.text(case.total - case.budget, case.minor_digits)
+        yield Finding(
+            "over-budget",
+            Severity.CAUTION,
+            "/budget",
+            f"the total is {over} {case.currency} above the budget",
+            "budget as stated by the caller",
+        )
+    need_by = case.order.need_by
+    if need_by is not None:
+        ready = after_working_days(case.order.as_of, case.lead_days)
+        if ready > need_by:
+            yield Finding(
+                "late",
+                Severity.CAUTION,
+                "/need_by",
+                f"ready on {ready.isoformat()} at the earliest, after {case.lead_days} working days; needed by "
+                f"{need_by.isoformat()}",
+                f"capacity and queues of shop data {case.shop.id}",
+            )
+
+
+def after_working_days(start: date, days: int) -> date:
+    """The date so many working days, Monday to Friday, after a start; a weekend counts as the Friday before."""
+    day = start - timedelta(days=max(0, start.weekday() - (WORKING_DAYS - 1)))
+    weeks, rest = divmod(days, WORKING_DAYS)
+    over_weekend = day.weekday() + rest >= WORKING_DAYS
+    return day + timedelta(weeks=weeks, days=rest + 2 * over_weekend)

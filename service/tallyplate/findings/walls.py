@@ -1,0 +1,116 @@
+"""Solid between features: hole against hole and hole against edge, on the whole plate and in closed form."""
+
+from collections.abc import Iterator
+from itertools import combinations
+from math import hypot, inf
+
+from tallyplate.contract import Body, HoleGroup, Lattice, Layout, Points, Taken
+from tallyplate.findings.finding import PRACTICE, Case, Finding, Severity
+from tallyplate.units import decimal_text
+
+SLACK = 1e-6
+"""Millimetres by which a wall may fall short for the sake of binary fractions."""
+
+
+def check(case: Case) -> Iterator[Finding]:
+    """Walls too thin to stand, between any two holes and to the edge."""
+    walls, groups = case.shop.walls, case.build.holes
+    for group in groups:
+        yield from _thin(group, group, group.layout.spacing - group.hole.widest, walls.between_holes)
+        clear = edge_distance(group.layout, case.build.body) - group.hole.widest / 2
+        if clear < walls.to_edge - SLACK:
+            yield Finding(
+                "thin-edge",
+                Severity.ERROR,
+                _pointer(group),
+                f"{decimal_text(clear, 2)} mm from a {group.kind} hole to the edge; at least "
+                f"{decimal_text(walls.to_edge, 2)} mm stay solid",
+                PRACTICE,
+            )
+    for first, second in combinations(groups, 2):
+        reach = (first.hole.widest + second.hole.widest) / 2
+        between = distance(first.layout, second.layout, reach + walls.between_holes)
+        yield from _thin(first, second, between - reach, walls.between_holes)
+
+
+def _thin(first: HoleGroup, second: HoleGroup, wall: float, least: float) -> Iterator[Finding]:
+    if wall < least - SLACK:
+        what = "overlap" if wall < 0 else "leave too thin a wall"
+        yield Finding(
+            "thin-wall",
+            Severity.ERROR,
+            _pointer(second if second.mounting else first),
+            f"{first.kind} and {second.kind} holes {what}: {decimal_text(wall, 2)} mm between them; at least "
+            f"{decimal_text(least, 2)} mm stay solid",
+            PRACTICE,
+        )
+
+
+def _pointer(group: HoleGroup) -> str:
+    return "/plate/mounting" if group.mounting else "/plate/pattern"
+
+
+def edge_distance(layout: Layout, body: Body) -> float:
+    """Least distance in mm of a centre from the edges of the bounding box."""
+    if isinstance(layout, Lattice):
+        right = layout.x + (layout.columns - 1) * layout.pitch_x
+        upper = layout.y + (layout.rows - 1) * layout.pitch_y
+        return min(layout.x, layout.y, body.length - right, body.width - upper)
+    return min(
+        (min(x, y, body.length - x, body.width - y) for x, y in layout.at),
+        default=inf,
+    )
+
+
+def distance(first: Layout, second: Layout, within: float) -> float:
+    """Least distance in mm between centres of two layouts, or infinite where none is nearer than `within`."""
+    if isinstance(first, Points):
+        if isinstance(second, Points):
+            return min((hypot(x2 - x1, y2 - y1) for x1, y1 in first.at for x2, y2 in second.at), default=inf)
+        return _to_lattice(first, second, within)
+    if isinstance(second, Points):
+        return _to_lattice(second, first, within)
+    return _between_lattices(first, second)
+
+
+def _to_lattice(points: Points, lattice: Lattice, within: float) -> float:
+    return min(
+        (
+            hypot(node_x - x, node_y - y)
+            for x, y in points.at
+            for node_x, node_y in map(lattice.position, lattice.nodes_within(x, y, within))
+        ),
+        default=inf,
+    )
+
+
+def _between_lattices(first: Lattice, second: Lattice) -> float:
+    """Columns and rows are independent, so the least distance is that of the nearest columns and the nearest rows.
+
+    Two kinds that take turns on one lattice are one pitch apart. Positions given up are still counted: the answer is
+    never too large.
+    """
+    if first.taken is not Taken.ALL and second.taken is not first.taken and _same_nodes(first, second):
+        across = first.pitch_x if first.columns > 1 else inf
+        return min(across, first.pitch_y if first.rows > 1 else inf)
+    columns = _between_steps(first.x, first.pitch_x, first.columns, second.x, second.pitch_x, second.columns)
+    rows = _between_steps(first.y, first.pitch_y, first.rows, second.y, second.pitch_y, second.rows)
+    return hypot(columns, rows)
+
+
+def _same_nodes(first: Lattice, second: Lattice) -> bool:
+    return all(
+        getattr(first, name) == getattr(second, name) for name in ("x", "y", "pitch_x", "pitch_y", "columns", "rows")
+    )
+
+
+def _between_steps(
+    start: float, step: float, count: int, other_start: float, other_step: float, other_count: int
+) -> float:
+    """Least distance between two rows of evenly spaced places: for each of the one, the nearest of the other."""
+    nearest = inf
+    for index in range(count):
+        place = start + index * step
+        beside = min(max(round((place - other_start) / other_step), 0), other_count - 1)
+        nearest = min(nearest, abs(other_start + beside * other_step - place))
+    return nearest

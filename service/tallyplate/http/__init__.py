@@ -1,0 +1,1 @@
+"""The HTTP face: routes, problem details, limits, logs and metrics around an installation."""

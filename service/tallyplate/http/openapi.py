@@ -1,0 +1,132 @@
+"""The OpenAPI document: made from the very types that the service decodes and encodes, and from the installed families.
+
+`python -m tallyplate.http.openapi FILE` rewrites the committed copy.
+"""
+
+import sys
+from functools import reduce
+from operator import or_
+from pathlib import Path
+from typing import Any, Final, get_type_hints
+
+import msgspec
+from msgspec import UNSET, Struct
+
+from tallyplate.answers import PriceAnswer
+from tallyplate.http.catalogue import FamilyOffer, MaterialOffer, RateCardOffer, ShopDataOffer
+from tallyplate.http.problems import MEDIA_TYPE, STATUS, TITLES, Problem
+from tallyplate.http.status import Ready
+from tallyplate.inquiry import BUDGET_PATTERN, Envelope, MoneyText
+from tallyplate.installation import Installation, load
+from tallyplate.units import LENGTH_PATTERN, MAX_TEXT, Length
+
+Document = dict[str, Any]
+
+OFFERS: Final = {
+    "/v1/families": ("families", list[FamilyOffer], "Plate families on offer, each with its JSON Schema"),
+    "/v1/materials": ("materials", list[MaterialOffer], "Materials on offer"),
+    "/v1/rate-cards": ("rate cards", list[RateCardOffer], "Rate cards by date, without their figures"),
+    "/v1/shop-data": ("shop data", list[ShopDataOffer], "Shop data by date"),
+}
+
+
+def schema_hook(kind: type) -> Document:
+    """The schema of our own text types."""
+    if issubclass(kind, Length):
+        return {
+            "type": "string",
+            "pattern": LENGTH_PATTERN,
+            "maxLength": MAX_TEXT,
+            "description": "A length with its unit.",
+        }
+    if issubclass(kind, MoneyText):
+        return {"type": "string", "pattern": BUDGET_PATTERN, "examples": ["4500.00 USD"]}
+    raise NotImplementedError(kind)
+
+
+def request_type(installation: Installation) -> type[Struct]:
+    """The inquiry with its plate as one of the installed families' specs, told apart by `family`."""
+    hints = get_type_hints(Envelope, include_extras=True)
+    hints["plate"] = reduce(or_, (family.spec for family in installation.families.values()))
+    fields: list[Any] = [(name, kind) if name == "plate" else (name, kind, UNSET) for name, kind in hints.items()]
+    return msgspec.defstruct("PriceRequest", fields, frozen=True, forbid_unknown_fields=True, kw_only=True)
+
+
+def document(installation: Installation) -> Document:
+    """The whole document."""
+    request = request_type(installation)
+    kinds = [request, PriceAnswer, Problem, Ready, *(kind for _, kind, _ in OFFERS.values())]
+    schemas, components = msgspec.json.schema_components(
+        kinds, schema_hook=schema_hook, ref_template="#/components/schemas/{name}"
+    )
+    request_schema, answer, _, ready, *offers = schemas
+    for family in installation.families.values():
+        _require_tag(components[family.spec.__name__])
+    paths: Document = {
+        "/v1/prices": {"post": _priced(request_schema, answer)},
+        "/health/live": {"get": _get("liveness", "operations", "Whether the process answers", {"type": "object"})},
+        "/health/ready": {"get": _get("readiness", "operations", "Whether it can price, and with what", ready)},
+    }
+    for (path, (name, _, summary)), schema in zip(OFFERS.items(), offers, strict=True):
+        paths[path] = {"get": _get(f"list {name}", "catalogue", summary, schema)}
+    return {
+        "openapi": "3.1.0",
+        "info": {
+            "title": "Tallyplate",
+            "version": "1",
+            "description": "Prices made-to-order modular fixture plates: a plate spec in, a line-itemised price out.",
+            "license": {"name": "Apache-2.0", "identifier": "Apache-2.0"},
+        },
+        "servers": [{"url": "/", "description": "This service"}],
+        "tags": [
+            {"name": "prices", "description": "Pricing a plate"},
+            {"name": "catalogue", "description": "What is on offer"},
+            {"name": "operations", "description": "For whoever runs the service"},
+        ],
+        "paths": paths,
+        "components": {"schemas": dict(sorted(components.items())), "responses": _problems()},
+    }
+
+
+def _priced(request: Document, answer: Document) -> Document:
+    codes = ("malformed-json", "version-unavailable", "too-large", "not-json", "invalid-request", "plugin-failure")
+    return {
+        "operationId": "price",
+        "tags": ["prices"],
+        "summary": "Price a plate",
+        "description": "The total binds and is the sum of the lines; what the request leaves open is assumed and said.",
+        "requestBody": {"required": True, "content": {"application/json": {"schema": request}}},
+        "responses": {
+            "200": {"description": "The price", "content": {"application/json": {"schema": answer}}},
+            **{str(int(STATUS[code])): {"$ref": f"#/components/responses/{code}"} for code in codes},
+        },
+    }
+
+
+def _get(name: str, tag: str, summary: str, schema: Document) -> Document:
+    return {
+        "operationId": name.replace(" ", "-"),
+        "tags": [tag],
+        "summary": summary,
+        "description": f"{summary}.",
+        "responses": {"200": {"description": summary, "content": {"application/json": {"schema": schema}}}},
+    }
+
+
+def _problems() -> Document:
+    schema = {"$ref": "#/components/schemas/Problem"}
+    return {code: {"description": TITLES[code], "content": {MEDIA_TYPE: {"schema": schema}}} for code in sorted(STATUS)}
+
+
+def _require_tag(schema: Document) -> None:
+    """A plate always says its family, also where only one is installed."""
+    schema["required"] = ["family", *(name for name in schema["required"] if name != "family")]
+
+
+def text(installation: Installation) -> str:
+    """The document as it is committed and served."""
+    return msgspec.json.format(msgspec.json.encode(document(installation)), indent=2).decode() + "\n"
+
+
+if __name__ == "__main__":
+    Path(sys.argv[1]).write_text(text(load()), encoding="utf-8")

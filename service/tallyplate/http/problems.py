@@ -1,0 +1,63 @@
+"""Every refusal as RFC 9457 problem details: the one place that maps what went wrong to an HTTP answer."""
+
+from http import HTTPStatus
+from typing import Final
+
+import msgspec
+from msgspec import Struct
+
+from tallyplate.contract import Fault, Refusal
+
+MEDIA_TYPE: Final = "application/problem+json"
+
+STATUS: Final = {
+    "malformed-json": HTTPStatus.BAD_REQUEST,
+    "not-found": HTTPStatus.NOT_FOUND,
+    "method-not-allowed": HTTPStatus.METHOD_NOT_ALLOWED,
+    "version-unavailable": HTTPStatus.CONFLICT,
+    "too-large": HTTPStatus.REQUEST_ENTITY_TOO_LARGE,
+    "not-json": HTTPStatus.UNSUPPORTED_MEDIA_TYPE,
+    "invalid-request": HTTPStatus.UNPROCESSABLE_ENTITY,
+    "plugin-failure": HTTPStatus.INTERNAL_SERVER_ERROR,
+    "internal-error": HTTPStatus.INTERNAL_SERVER_ERROR,
+}
+"""The status of each kind of problem."""
+
+TITLES: Final = {
+    "malformed-json": "The body is not JSON",
+    "not-found": "There is nothing at this address",
+    "method-not-allowed": "This address does not take this method",
+    "version-unavailable": "A pinned version is not here",
+    "too-large": "The body is too large",
+    "not-json": "The body's media type is not JSON",
+    "invalid-request": "The request cannot be priced as it stands",
+    "plugin-failure": "A plugin failed",
+    "internal-error": "The service failed",
+}
+
+
+class Problem(Struct, frozen=True):
+    """RFC 9457 problem details; `errors` names every bad field."""
+
+    type: str
+    title: str
+    status: int
+    detail: str
+    errors: tuple[Fault, ...] = ()
+
+
+def problem(code: str, detail: str, errors: tuple[Fault, ...] = ()) -> Problem:
+    """A problem of a known kind."""
+    return Problem(f"/problems/{code}", TITLES[code], int(STATUS[code]), detail, errors)
+
+
+def refused(refusal: Refusal) -> Problem:
+    """A refusal as a problem."""
+    count = len(refusal.faults)
+    detail = refusal.faults[0].message if count == 1 else f"{count} fields are at fault; each is named in errors"
+    return problem(refusal.code, detail, refusal.faults)
+
+
+def encoded(what: Problem) -> bytes:
+    """A problem as JSON."""
+    return msgspec.json.encode(what)

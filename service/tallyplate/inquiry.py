@@ -1,0 +1,192 @@
+"""What a caller sends: JSON read strictly, with every fault named and no key given twice."""
+
+import json
+import re
+from collections.abc import Iterator, Mapping
+from datetime import date
+from typing import Annotated, Any, Final, Self
+
+import msgspec
+from msgspec import UNSET, Meta, Struct, UnsetType
+
+from tallyplate.contract import Assumption, Family, Fault, PlateSpec, Refusal, one_of, refuse
+from tallyplate.decoding import faults, length_hook, shown
+from tallyplate.money import minor_digits
+
+MAX_QUANTITY: Final = 100_000
+YEARS: Final = range(1970, 2200)
+"""Years that a date of an inquiry may lie in, so that working days can be counted from it."""
+
+BUDGET_PATTERN: Final = r"^[0-9]{1,12}(\.[0-9]{1,4})? [A-Z]{3}$"
+_BUDGET = re.compile(r"([0-9]{1,12})(?:\.([0-9]{1,4}))? ([A-Z]{3})\Z")
+
+
+class Malformed(Refusal):
+    """A body that is no JSON, or not such that it can be read without guessing."""
+
+    code = "malformed-json"
+
+
+class Budget(Struct, frozen=True):
+    """What a customer can spend, in minor units of a currency."""
+
+    minor: int
+    currency: str
+
+
+class MoneyText(str):
+    """A sum of money as callers write it: an amount and a currency."""
+
+    __slots__ = ()
+
+    @classmethod
+    def read(cls, value: Any) -> Self:
+        """Take a text that is an amount and a currency; raises `ValueError` with what would be accepted."""
+        if type(value) is str and _BUDGET.match(value):
+            return cls(value)
+        message = f'{shown(value)} is not a sum of money; write an amount and a currency, such as "4500.00 USD"'
+        raise ValueError(message)
+
+
+Digest = Annotated[str, Meta(pattern=r"\A[0-9a-f]{64}\Z", title="SHA-256 digest")]
+
+
+class Pins(Struct, frozen=True, forbid_unknown_fields=True):
+    """The very versions that a price shall be made from, by digest."""
+
+    rate_card: Digest | UnsetType = UNSET
+    shop_data: Digest | UnsetType = UNSET
+
+
+class Envelope(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """An inquiry around its plate."""
+
+    plate: dict[str, Any]
+    quantity: (
+        Annotated[int, Meta(ge=1, le=MAX_QUANTITY, title="Quantity", description="Plates in the order.")] | UnsetType
+    ) = UNSET
+    need_by: Annotated[date, Meta(title="Needed by")] | UnsetType = UNSET
+    budget: Annotated[MoneyText, Meta(title="Budget", description="For the order, with its currency.")] | UnsetType = (
+        UNSET
+    )
+    as_of: (
+        Annotated[date, Meta(title="As of", description="The date whose rates and shop data apply; usually today.")]
+        | UnsetType
+    ) = UNSET
+    pins: Pins | UnsetType = UNSET
+
+
+class Inquiry(Struct, frozen=True):
+    """An inquiry, read: the plate as its family's spec."""
+
+    family: str
+    plate: PlateSpec
+    quantity: int
+    need_by: date | None
+    budget: Budget | None
+    as_of: date | None
+    pins: Pins
+    assumed: tuple[Assumption, ...]
+
+
+def decode(body: bytes) -> Any:
+    """JSON as plain data; refuses what is not JSON, what is nested too deep, and keys given twice."""
+    try:
+        data = msgspec.json.decode(body)
+        if _keys(data) != body.count(b":"):
+            json.loads(body, object_pairs_hook=_once)
+    except UnicodeDecodeError:
+        raise Malformed(Fault("", "is not UTF-8; accepted: JSON in UTF-8")) from None
+    except (msgspec.DecodeError, json.JSONDecodeError) as error:
+        raise Malformed(Fault("", f"is not JSON: {error}; accepted: one JSON object")) from None
+    except RecursionError:
+        raise Malformed(Fault("", "is nested too deep; accepted: one JSON object of plain depth")) from None
+    return data
+
+
+def _keys(data: Any) -> int:
+    """Keys in all objects of the data. Text with as many colons as this can hold no key twice."""
+    if type(data) is dict:
+        return len(data) + sum(_keys(value) for value in data.values() if type(value) in {dict, list})
+    if type(data) is list:
+        return sum(_keys(value) for value in data if type(value) in {dict, list})
+    return 0
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    made = dict(pairs)
+    if len(made) < len(pairs):
+        twice = next(key for key, _ in pairs if sum(key == other for other, _ in pairs) > 1)
+        raise Malformed(Fault("", f"the key {shown(twice)} stands twice in one object; accepted: each once"))
+    return made
+
+
+def inquiry_hook(kind: type, value: Any) -> Any:
+    """Read the types that an inquiry adds to a plate's."""
+    return MoneyText.read(value) if kind is MoneyText else length_hook(kind, value)
+
+
+def read(data: Any, families: Mapping[str, Family]) -> Inquiry:
+    """An inquiry from plain data; raises `Refusal` with every fault of envelope and plate together."""
+    if type(data) is not dict:
+        raise refuse("", f"expected an object with a plate; found {shown(data)}")
+    plate = data.get("plate")
+    family = families.get(_family_name(plate)) if type(plate) is dict else None
+    try:
+        envelope = msgspec.convert(data, Envelope, dec_hook=inquiry_hook)
+        if family is None:
+            raise next(_plate_refusals(plate, families))
+        spec = msgspec.convert(plate, family.spec, dec_hook=length_hook)
+    except (msgspec.ValidationError, Refusal):
+        found = list(faults(data, Envelope, inquiry_hook, ""))
+        if type(plate) is dict:
+            if family is None:
+                found += [fault for refusal in _plate_refusals(plate, families) for fault in refusal.faults]
+            else:
+                found += faults(plate, family.spec, length_hook, "/plate")
+        raise Refusal(*found) from None
+    return _inquiry(envelope, spec, plate["family"])
+
+
+def _inquiry(envelope: Envelope, spec: PlateSpec, family: str) -> Inquiry:
+    for name in ("as_of", "need_by"):
+        day = getattr(envelope, name)
+        if day is not UNSET and day.year not in YEARS:
+            raise refuse(f"/{name}", f"{day.isoformat()} is out of range; accepted: years {YEARS[0]} to {YEARS[-1]}")
+    quantity_given = not isinstance(envelope.quantity, UnsetType)
+    return Inquiry(
+        family=family,
+        plate=spec,
+        quantity=envelope.quantity if quantity_given else 1,
+        need_by=envelope.need_by or None,
+        budget=_budget(envelope.budget) if envelope.budget else None,
+        as_of=envelope.as_of or None,
+        pins=envelope.pins or Pins(),
+        assumed=() if quantity_given else (Assumption("/quantity", 1, "a single plate"),),
+    )
+
+
+def _budget(text: MoneyText) -> Budget:
+    match = _BUDGET.match(text)
+    assert match is not None  # noqa: S101 - MoneyText holds nothing else
+    whole, decimals, currency = match[1], match[2] or "", match[3]
+    try:
+        digits = minor_digits(currency)
+    except ValueError as error:
+        raise refuse("/budget", str(error)) from None
+    if len(decimals) > digits:
+        raise refuse("/budget", f"{text!r} has parts of a minor unit; {currency} has {digits} decimals")
+    return Budget(int(whole + decimals.ljust(digits, "0")), currency)
+
+
+def _family_name(plate: dict[str, Any]) -> str:
+    name = plate.get("family")
+    return name if type(name) is str else ""
+
+
+def _plate_refusals(plate: Any, families: Mapping[str, Family]) -> Iterator[Refusal]:
+    """Why a plate names no family."""
+    if type(plate) is not dict or "family" not in plate:
+        yield refuse("/plate/family", f"is required and missing; accepted: {', '.join(sorted(families))}")
+    else:
+        yield one_of("/plate/family", str(plate["family"]), families)

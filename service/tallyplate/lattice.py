@@ -1,0 +1,180 @@
+"""Hole-grid arithmetic: counts, paths, positions and clearances.
+
+Counting is closed-form: a lattice of a million holes costs no more to count than one of ten. Positions are made only
+when someone asks for them. Lengths are mm.
+"""
+
+from collections.abc import Iterator
+from enum import Enum
+from math import ceil, floor, hypot, sqrt
+from typing import Final
+
+from msgspec import Struct
+
+GUARD: Final = 1e-9
+"""Relative slack before a floor, so that a last hole which fits exactly in text is not lost to binary fractions."""
+
+Node = tuple[int, int]
+"""Column and row of a lattice position, counted from 0 at the lower left."""
+
+
+class Taken(Enum):
+    """Which nodes of a lattice a kind of hole takes: all, or every other one like a chessboard."""
+
+    ALL = "all"
+    EVEN = "even"
+    ODD = "odd"
+
+
+def fitting(span: float, pitch: float) -> int:
+    """How many positions fit on a span: both ends count, so a span of 0 holds one and a negative span none."""
+    if span < -GUARD * pitch:
+        return 0
+    return floor(span / pitch + GUARD) + 1
+
+
+class Lattice(Struct, frozen=True, gc=False):
+    """Equally spaced positions: the node (0, 0) at x, y, then `columns` by `rows` at the pitches.
+
+    `without` names nodes that the kind would take but that are given up, for instance to a holding screw.
+    """
+
+    x: float
+    y: float
+    pitch_x: float
+    pitch_y: float
+    columns: int
+    rows: int
+    taken: Taken = Taken.ALL
+    without: tuple[Node, ...] = ()
+
+    @property
+    def count(self) -> int:
+        """Positions taken, in closed form."""
+        nodes = self.columns * self.rows
+        if self.taken is Taken.EVEN:
+            nodes = (nodes + 1) // 2
+        elif self.taken is Taken.ODD:
+            nodes //= 2
+        return nodes - len(self.without)
+
+    @property
+    def path(self) -> float:
+        """Length in mm of a tool's way over all nodes, row by row and back and forth.
+
+        A kind that takes every other node, or gives some up, is charged the same way: so a hole fewer never costs
+        a longer way.
+        """
+        if self.columns < 1 or self.rows < 1:
+            return 0.0
+        return self.rows * (self.columns - 1) * self.pitch_x + (self.rows - 1) * self.pitch_y
+
+    @property
+    def spacing(self) -> float:
+        """Least distance in mm between two positions taken."""
+        if self.taken is Taken.ALL:
+            return min(self.pitch_x, self.pitch_y)
+        return min(2 * self.pitch_x, 2 * self.pitch_y, hypot(self.pitch_x, self.pitch_y))
+
+    def takes(self, node: Node) -> bool:
+        """Whether this kind has a hole at a node of the lattice."""
+        column, row = node
+        if not (0 <= column < self.columns and 0 <= row < self.rows) or node in self.without:
+            return False
+        return self.taken is Taken.ALL or (column + row) % 2 == (self.taken is Taken.ODD)
+
+    def nodes(self) -> Iterator[Node]:
+        """Every node taken, row by row, lazily."""
+        without = frozenset(self.without)
+        step = 1 if self.taken is Taken.ALL else 2
+        for row in range(self.rows):
+            start = 0 if step == 1 else (row + (self.taken is Taken.ODD)) % 2
+            for column in range(start, self.columns, step):
+                if (column, row) not in without:
+                    yield column, row
+
+    def position(self, node: Node) -> tuple[float, float]:
+        """Centre in mm of a node."""
+        return self.x + node[0] * self.pitch_x, self.y + node[1] * self.pitch_y
+
+    def positions(self) -> Iterator[tuple[float, float]]:
+        """Centres in mm of every position taken, row by row, lazily."""
+        return map(self.position, self.nodes())
+
+    def nodes_within(self, x: float, y: float, distance: float) -> Iterator[Node]:
+        """The nodes taken whose centres lie nearer than `distance` to a point: work by that distance, not by size."""
+        reach = distance * (1 - GUARD)
+        first_row = max(0, ceil((y - reach - self.y) / self.pitch_y))
+        last_row = min(self.rows - 1, floor((y + reach - self.y) / self.pitch_y))
+        for row in range(first_row, last_row + 1):
+            half = sqrt(max(0.0, reach * reach - (self.y + row * self.pitch_y - y) ** 2))
+            first = max(0, ceil((x - half - self.x) / self.pitch_x))
+            last = min(self.columns - 1, floor((x + half - self.x) / self.pitch_x))
+            for column in range(first, last + 1):
+                if self.takes((column, row)):
+                    yield column, row
+
+
+class Points(Struct, frozen=True, gc=False):
+    """A handful of positions given one by one, such as those of holding screws; in the order a tool visits them."""
+
+    at: tuple[tuple[float, float], ...]
+
+    @property
+    def count(self) -> int:
+        """How many positions."""
+        return len(self.at)
+
+    @property
+    def path(self) -> float:
+        """Length in mm of the way from the first to the last."""
+        return sum(hypot(x2 - x1, y2 - y1) for (x1, y1), (x2, y2) in zip(self.at, self.at[1:], strict=False))
+
+    @property
+    def spacing(self) -> float:
+        """Least distance in mm between two of them; infinite for fewer than two."""
+        return min(
+            (hypot(x2 - x1, y2 - y1) for i, (x1, y1) in enumerate(self.at) for x2, y2 in self.at[i + 1 :]),
+            default=float("inf"),
+        )
+
+    def positions(self) -> Iterator[tuple[float, float]]:
+        """Centres in mm, in order."""
+        return iter(self.at)
+
+
+Layout = Lattice | Points
+
+
+def letters(number: int) -> str:
+    """The name of a column, counted from 1: A to Z, then AA, AB and on."""
+    name = ""
+    while number > 0:
+        number, letter = divmod(number - 1, 26)
+        name = chr(ord("A") + letter) + name
+    return name
+
+
+def characters(count: int, base: int, zero_based: bool) -> int:
+    """Characters in the names of the first `count` columns (letters, base 26) or rows (numbers, base 10 from 1).
+
+    Closed form over the lengths of names; `zero_based` tells numerals, whose first digit is not 0, from letters.
+    """
+    total, width, first = 0, 1, 1
+    while first <= count:
+        in_width = base**width - (base ** (width - 1) if zero_based else 0)
+        here = min(in_width, count - first + 1)
+        total += here * width
+        first += here
+        width += 1
+    return total
+
+
+def letter_characters(count: int) -> int:
+    """Characters engraved to letter `count` columns: A..Z one each, AA..ZZ two."""
+    return characters(count, 26, zero_based=False)
+
+
+def number_characters(count: int) -> int:
+    """Characters engraved to number `count` rows from 1: 1..9 one each, 10..99 two."""
+    return characters(count, 10, zero_based=True)

@@ -1,0 +1,24 @@
+"""A rate card: money, from a date. Finance owns it."""
+
+from datetime import date
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from msgspec import Struct
+
+from tallyplate.contract.figures import PerHour
+from tallyplate.money import Rounding
+
+
+class RateCard(Struct, frozen=True, eq=False):
+    """One card, as loaded: compared by identity, named by id and digest. `sections` go by module name."""
+
+    id: str
+    effective_from: date
+    digest: str
+    currency: str
+    minor_digits: int
+    rounding: Rounding
+    time_zone: ZoneInfo
+    work_centers: dict[str, PerHour]
+    sections: dict[str, Any]

@@ -1,0 +1,169 @@
+"""Text to SI and back: the only module that knows units.
+
+Two doors. A caller's length goes through a strict grammar of our own (`length`), because callers are strangers and a
+general unit parser evaluates expressions. A figure that finance or manufacturing wrote goes through pint (`exact`),
+which converts it or refuses it by dimension. Both work in exact rationals; a float is rounded once, at the end.
+"""
+
+import re
+from fractions import Fraction
+from functools import cache, lru_cache
+from typing import Any, Final, Self
+
+import iso4217
+import pint
+
+MAX_TEXT: Final = 32
+"""Longest length text that is read, in characters; no length needs more."""
+
+SHORTEST_MM: Final = Fraction(1, 10_000)
+"""Least length in mm: a tenth of a micrometre, finer than any shop holds or measures."""
+
+LONGEST_MM: Final = Fraction(100_000)
+"""Greatest length in mm: beyond any machine table, small enough for areas and volumes to stay exact to the cent."""
+
+LENGTH_PATTERN: Final = r"^([0-9]{1,9}(\.[0-9]{1,9})?|([0-9]{1,6} )?[0-9]{1,6}/[0-9]{1,6}) ?(um|mm|cm|m|in|ft)$"
+"""The grammar of a length, as published in the JSON Schemas: decimal, or whole number and fraction, then a unit."""
+
+LENGTH_UNITS: Final = ("um", "mm", "cm", "m", "in", "ft")
+
+_ACCEPTED = f'a number or fraction and a unit, such as "600 mm" or "1 7/8 in" (units: {", ".join(LENGTH_UNITS)})'
+
+_LENGTH = re.compile(
+    r"(?:(?P<whole>[0-9]{1,9})(?:\.(?P<decimals>[0-9]{1,9}))?"
+    r"|(?:(?P<units>[0-9]{1,6}) )?(?P<over>[0-9]{1,6})/(?P<under>[0-9]{1,6}))"
+    r" ?(?P<unit>um|mm|cm|m|in|ft)\Z"
+)
+_FIGURE = re.compile(r"(?P<number>[0-9]{1,12}(?:\.[0-9]{1,12})?)(?: (?P<unit>[A-Za-z%][A-Za-z0-9/*^%]{0,39}))?\Z")
+
+_DEFINITIONS: Final = """
+meter = [length] = m = metre
+gram = [mass] = g
+second = [time] = s
+kelvin = [temperature] = K
+piece = [pieces] = pcs
+character = [characters]
+revolution = [] = rev
+percent = 1 / 100
+degree = [angle] = deg
+micro- = 1 / 1000000 = u-
+milli- = 1 / 1000 = m-
+centi- = 1 / 100 = c-
+kilo- = 1000 = k-
+mega- = 1000000 = M-
+giga- = 1000000000 = G-
+inch = 254 / 10000 * meter = in
+foot = 12 * inch = ft
+pound = 45359237 / 100000 * gram = lb
+square_meter = meter ** 2 = m2
+cubic_meter = meter ** 3 = m3
+minute = 60 * second = min
+hour = 60 * minute = h
+day = 24 * hour
+liter = meter ** 3 / 1000 = L
+newton = kilogram * meter / second ** 2 = N
+pascal = newton / meter ** 2 = Pa
+watt = newton * meter / second = W
+"""
+# Only what plates, rates and shop figures use: pint's own file takes a second to read, and the tests hold these equal
+# to it. A revolution counts as one, so that a feed per revolution is a length.
+
+
+class UnitError(ValueError):
+    """A text that is no figure, or a figure whose unit does not belong where it stands."""
+
+
+class Length(float):
+    """A length in mm that remembers the text it was given as, so that it can be shown back unchanged."""
+
+    __slots__ = ("text",)
+    text: str
+
+    def __new__(cls, millimetres: float, text: str) -> Self:
+        """Pair a value in mm with its text; use `length` to read a text."""
+        self = super().__new__(cls, millimetres)
+        self.text = text
+        return self
+
+    def __getnewargs__(self) -> tuple[float, str]:
+        """Let worker processes receive lengths."""
+        return float(self), self.text
+
+    def __repr__(self) -> str:
+        return f"Length({self.text!r})"
+
+    def __str__(self) -> str:
+        return self.text
+
+
+@cache
+def _registry() -> "pint.UnitRegistry[Any]":
+    registry: pint.UnitRegistry[Any] = pint.UnitRegistry(None, non_int_type=Fraction)
+    for definition in _DEFINITIONS.strip().splitlines():
+        registry.define(definition)
+    for currency in iso4217.Currency:
+        registry.define(f"{currency.code} = [money_{currency.code}]")
+    return registry
+
+
+@cache
+def _millimetres_per(unit: str) -> tuple[int, int]:
+    """The exact factor from a length unit to mm, as numerator and denominator."""
+    factor = Fraction(_registry().Quantity(Fraction(1), unit).to("mm").magnitude)
+    return factor.numerator, factor.denominator
+
+
+@lru_cache(maxsize=8192)
+def length(text: str) -> Length:
+    """Read a length such as "600 mm", "23.622 in" or "1 7/8 in" into mm, rounded once from the exact rational.
+
+    Raises `UnitError`, which names the text and what would be accepted.
+    """
+    match = _LENGTH.match(text) if len(text) <= MAX_TEXT else None
+    if match is None:
+        message = f"{text[: MAX_TEXT + 8]!r} is not a length; give {_ACCEPTED}"
+        raise UnitError(message)
+    whole, decimals, units, over, under, unit = match.groups()
+    if whole is not None:
+        decimals = decimals or ""
+        numerator, denominator = int(whole + decimals), 10 ** len(decimals)
+    else:
+        denominator = int(under)
+        numerator = int(units or 0) * denominator + int(over)
+    if denominator == 0:
+        message = f"{text!r} divides by zero; give {_ACCEPTED}"
+        raise UnitError(message)
+    factor = _millimetres_per(unit)
+    exact_mm = Fraction(numerator * factor[0], denominator * factor[1])
+    if not SHORTEST_MM <= exact_mm <= LONGEST_MM:
+        message = f"{text!r} is out of range; a length lies between 0.0001 mm and 100 m"
+        raise UnitError(message)
+    return Length(float(exact_mm), text)
+
+
+def exact(text: str, unit: str) -> Fraction:
+    """Read a written figure such as "9.40 USD/kg" and convert it exactly to `unit` ("" for a plain ratio).
+
+    Raises `UnitError` when the text is no figure or has another dimension, naming both.
+    """
+    match = _FIGURE.match(text)
+    if match is None:
+        message = f'{text[:60]!r} is not a figure; write a number and a unit, such as "1.5 {unit or "%"}"'
+        raise UnitError(message)
+    number, written = match["number"], (match["unit"] or "").replace("%", "percent")
+    registry = _registry()
+    try:
+        converted = registry.Quantity(Fraction(number), written).to(unit)
+    except pint.DimensionalityError as error:
+        message = f"{text!r} has the dimension {error.dim1 or 'of a plain number'}; expected a figure in {unit or '%'}"
+        raise UnitError(message) from None
+    except (pint.UndefinedUnitError, pint.PintError, ArithmeticError, AttributeError, TypeError, ValueError):
+        message = f"{text!r} has an unknown unit; expected a figure in {unit or '%'}"
+        raise UnitError(message) from None
+    return Fraction(converted.magnitude)
+
+
+def decimal_text(value: float, places: int) -> str:
+    """A figure as decimal text with at most `places` decimals and no trailing zeros, for people to read."""
+    text = f"{value:.{places}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text

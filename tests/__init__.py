@@ -1,0 +1,1 @@
+"""Tests of the service and of the plugins that come with it."""
