@@ -7,7 +7,7 @@ from msgspec import UNSET, Struct, UnsetType
 from tallyplate import money
 from tallyplate.contract import Assumption, Line, ShopData
 from tallyplate.findings import Finding
-from tallyplate.pricing import Priced, hours, unit_price
+from tallyplate.pricing import Priced, unit_price
 from tallyplate.rates.card import RateCard
 from tallyplate.units import decimal_text
 
@@ -23,16 +23,6 @@ class LineAnswer(Struct, frozen=True, gc=False):
     amount: str
     basis: str
     work_center: str | UnsetType = UNSET
-
-
-class FindingAnswer(Struct, frozen=True, gc=False):
-    """What a check says."""
-
-    code: str
-    severity: str
-    pointer: str
-    message: str
-    source: str
 
 
 class Mass(Struct, frozen=True, gc=False):
@@ -73,8 +63,8 @@ class PriceAnswer(Struct, frozen=True, gc=False):
     unit_price: str
     total: str
     lines: list[LineAnswer]
-    findings: list[FindingAnswer]
-    assumed: list[Assumption]
+    findings: tuple[Finding, ...]
+    assumed: tuple[Assumption, ...]
     mass: Mass
     hours: dict[str, str]
     lead_time: LeadTime
@@ -86,32 +76,28 @@ class PriceAnswer(Struct, frozen=True, gc=False):
 
 def line_answer(line: Line, minor_digits: int) -> LineAnswer:
     """A line as text."""
+    of = line.of
     return LineAnswer(
-        line.module,
-        line.item,
-        money.text(line.quantity, line.decimals),
-        line.unit,
-        line.rate.text,
+        of.module,
+        of.item,
+        money.text(line.quantity, of.decimals),
+        of.unit,
+        of.rate.text,
         money.text(line.amount, minor_digits),
-        line.basis,
-        line.work_center or UNSET,
+        of.basis,
+        of.work_center or UNSET,
     )
-
-
-def finding_answer(finding: Finding) -> FindingAnswer:
-    """A finding as text."""
-    severity = finding.severity.name.lower()
-    return FindingAnswer(finding.code, severity, finding.pointer, finding.message, finding.source)
 
 
 def price_answer(  # noqa: PLR0913 - the facts that an answer states
     priced: Priced,
+    *,
     quantity: int,
     findings: tuple[Finding, ...],
-    assumed: list[Assumption],
+    assumed: tuple[Assumption, ...],
     as_of: date,
-    working_days: int,
-    ready_on: date,
+    worked: dict[str, int],
+    lead_time: LeadTime,
     card: RateCard,
     shop: ShopData,
     versions: Versions,
@@ -124,11 +110,11 @@ def price_answer(  # noqa: PLR0913 - the facts that an answer states
         unit_price=money.text(unit_price(priced.total, quantity), digits),
         total=money.text(priced.total, digits),
         lines=[line_answer(line, digits) for line in priced.lines],
-        findings=[finding_answer(finding) for finding in findings],
+        findings=findings,
         assumed=assumed,
         mass=Mass(decimal_text(mass, 3), decimal_text(quantity * mass, 3), "kg"),
-        hours={center: money.text(counted, 4) for center, counted in hours(priced.lines).items()},
-        lead_time=LeadTime(working_days, ready_on),
+        hours={center: money.text(counted, 4) for center, counted in worked.items()},
+        lead_time=lead_time,
         as_of=as_of,
         rate_card=Version(card.id, card.digest),
         shop_data=Version(shop.id, shop.digest),

@@ -13,9 +13,10 @@ from rich.table import Table
 
 from tallyplate.answers import PriceAnswer
 from tallyplate.contract import Refusal
+from tallyplate.discovery import PluginError
 from tallyplate.http.app import create_app
 from tallyplate.inquiry import decode
-from tallyplate.installation import PluginError, load
+from tallyplate.installation import load
 from tallyplate.pricing import PluginFailure
 from tallyplate.rates.files import DataError
 
@@ -85,20 +86,15 @@ def _price(parsed: argparse.Namespace) -> int:
 def show(answer: PriceAnswer, console: Console) -> None:
     """Print a price as a table that can be read aloud."""
     table = Table(box=None, header_style="bold", pad_edge=False)
-    for name, justify in (
-        ("", "left"),
-        ("item", "left"),
-        ("quantity", "right"),
-        ("unit", "left"),
-        ("rate", "right"),
-        ("amount", "right"),
-    ):
-        table.add_column(name, justify=justify)  # type: ignore[arg-type] - the literals are rich's own
+    for name in ("", "item", "unit"):
+        table.add_column(name)
+    for name in ("quantity", "rate", "amount"):
+        table.add_column(name, justify="right")
     module = None
     for line in answer.lines:
         shown = line.module if line.module != module else ""
         module = line.module
-        table.add_row(shown, line.item, line.quantity, line.unit, line.rate, line.amount)
+        table.add_row(shown, line.item, line.unit, line.quantity, line.rate, line.amount)
     table.add_section()
     table.add_row("", f"total for {answer.quantity}", "", "", "", f"{answer.total}", style="bold")
     console.print(table)
@@ -108,7 +104,7 @@ def show(answer: PriceAnswer, console: Console) -> None:
         f"{answer.lead_time.working_days} working days."
     )
     for finding in answer.findings:
-        console.print(f"{finding.severity}: {finding.message} [{finding.pointer}]", markup=False, soft_wrap=True)
+        console.print(f"{finding.severity.value}: {finding.message} [{finding.pointer}]", markup=False, soft_wrap=True)
     for assumed in answer.assumed:
         console.print(f"assumed {assumed.pointer}: {assumed.value} ({assumed.why})", markup=False, soft_wrap=True)
 

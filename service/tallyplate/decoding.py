@@ -15,13 +15,14 @@ from tallyplate.contract.refusals import Fault, Refusal
 from tallyplate.units import Length, UnitError, length
 
 Hook = Callable[[type, Any], Any]
+
 Made = TypeVar("Made")
 
 SHOWN = 80
 """Characters of a stranger's text that a message repeats."""
 
 
-def length_hook(kind: type, value: Any) -> Any:
+def length_hook(kind: type, value: object) -> object:
     """Read the types that callers write: a `Length` from text."""
     if kind is Length:
         if type(value) is not str:
@@ -32,13 +33,13 @@ def length_hook(kind: type, value: Any) -> Any:
     raise NotImplementedError(message)
 
 
-def shown(value: Any) -> str:
+def shown(value: object) -> str:
     """A value for a message, cut short."""
     text = repr(value)
     return text if len(text) <= SHOWN else f"{text[:SHOWN]}..."
 
 
-def convert(value: Any, kind: type[Made], hook: Hook, pointer: str = "") -> Made:
+def convert(value: object, kind: type[Made], hook: Hook, pointer: str = "") -> Made:
     """The typed value, or a `Refusal` with every fault."""
     try:
         return msgspec.convert(value, kind, dec_hook=hook)
@@ -46,7 +47,7 @@ def convert(value: Any, kind: type[Made], hook: Hook, pointer: str = "") -> Made
         raise Refusal(*(list(faults(value, kind, hook, pointer)) or [Fault(pointer, _bare(str(error)))])) from None
 
 
-def faults(value: Any, kind: Any, hook: Hook, pointer: str) -> Iterator[Fault]:
+def faults(value: object, kind: Any, hook: Hook, pointer: str) -> Iterator[Fault]:
     """Every fault of a value against a type, deepest first; the whole's own only where no part is at fault."""
     inner = _core(kind)
     found = list(_faults_within(value, inner, hook, pointer))
@@ -58,7 +59,7 @@ def faults(value: Any, kind: Any, hook: Hook, pointer: str) -> Iterator[Fault]:
             yield Fault(pointer, _explained(value, inner, str(error)))
 
 
-def _faults_within(value: Any, kind: Any, hook: Hook, pointer: str) -> Iterator[Fault]:
+def _faults_within(value: object, kind: Any, hook: Hook, pointer: str) -> Iterator[Fault]:
     if isinstance(kind, type) and issubclass(kind, msgspec.Struct) and isinstance(value, dict):
         yield from _struct_faults(value, kind, hook, pointer)
     elif get_origin(kind) is tuple and isinstance(value, list):
@@ -99,7 +100,7 @@ def _core(kind: Any) -> Any:
     return kind
 
 
-def _explained(value: Any, kind: Any, message: str) -> str:
+def _explained(value: object, kind: Any, message: str) -> str:
     if get_origin(kind) is Literal:
         accepted = ", ".join(str(choice) for choice in get_args(kind))
         return f"{shown(value)} is not accepted; accepted: {accepted}"

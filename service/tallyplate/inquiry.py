@@ -9,7 +9,7 @@ from typing import Annotated, Any, Final, Self
 import msgspec
 from msgspec import UNSET, Meta, Struct, UnsetType
 
-from tallyplate.contract import Assumption, Family, Fault, PlateSpec, Refusal, one_of, refuse
+from tallyplate.contract import Assumption, Family, Fault, PlateSpec, Refusal, refuse
 from tallyplate.decoding import faults, length_hook, shown
 from tallyplate.money import minor_digits
 
@@ -40,7 +40,7 @@ class MoneyText(str):
     __slots__ = ()
 
     @classmethod
-    def read(cls, value: Any) -> Self:
+    def read(cls, value: object) -> Self:
         """Take a text that is an amount and a currency; raises `ValueError` with what would be accepted."""
         if type(value) is str and _BUDGET.match(value):
             return cls(value)
@@ -81,6 +81,8 @@ class Inquiry(Struct, frozen=True):
 
     family: str
     plate: PlateSpec
+    asked: dict[str, Any]
+    """The plate as it was asked for, in the caller's own words."""
     quantity: int
     need_by: date | None
     budget: Budget | None
@@ -89,11 +91,12 @@ class Inquiry(Struct, frozen=True):
     assumed: tuple[Assumption, ...]
 
 
-def decode(body: bytes) -> Any:
+def decode(body: bytes) -> object:
     """JSON as plain data; refuses what is not JSON, what is nested too deep, and keys given twice."""
     try:
         data = msgspec.json.decode(body)
-        if _keys(data) != body.count(b":"):
+        if b"\\" in body or msgspec.json.encode(data).count(b":") != body.count(b":"):
+            # Fewer colons come back than went in where a key was lost to its twin; escapes may hide one.
             json.loads(body, object_pairs_hook=_once)
     except UnicodeDecodeError:
         raise Malformed(Fault("", "is not UTF-8; accepted: JSON in UTF-8")) from None
@@ -104,15 +107,6 @@ def decode(body: bytes) -> Any:
     return data
 
 
-def _keys(data: Any) -> int:
-    """Keys in all objects of the data. Text with as many colons as this can hold no key twice."""
-    if type(data) is dict:
-        return len(data) + sum(_keys(value) for value in data.values() if type(value) in {dict, list})
-    if type(data) is list:
-        return sum(_keys(value) for value in data if type(value) in {dict, list})
-    return 0
-
-
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     made = dict(pairs)
     if len(made) < len(pairs):
@@ -121,49 +115,50 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     return made
 
 
-def inquiry_hook(kind: type, value: Any) -> Any:
+def inquiry_hook(kind: type, value: object) -> object:
     """Read the types that an inquiry adds to a plate's."""
     return MoneyText.read(value) if kind is MoneyText else length_hook(kind, value)
 
 
-def read(data: Any, families: Mapping[str, Family]) -> Inquiry:
+def read(data: object, families: Mapping[str, Family]) -> Inquiry:
     """An inquiry from plain data; raises `Refusal` with every fault of envelope and plate together."""
-    if type(data) is not dict:
-        raise refuse("", f"expected an object with a plate; found {shown(data)}")
-    plate = data.get("plate")
-    family = families.get(_family_name(plate)) if type(plate) is dict else None
     try:
         envelope = msgspec.convert(data, Envelope, dec_hook=inquiry_hook)
-        if family is None:
-            raise next(_plate_refusals(plate, families))
-        spec = msgspec.convert(plate, family.spec, dec_hook=length_hook)
-    except (msgspec.ValidationError, Refusal):
-        found = list(faults(data, Envelope, inquiry_hook, ""))
-        if type(plate) is dict:
-            if family is None:
-                found += [fault for refusal in _plate_refusals(plate, families) for fault in refusal.faults]
-            else:
-                found += faults(plate, family.spec, length_hook, "/plate")
-        raise Refusal(*found) from None
-    return _inquiry(envelope, spec, plate["family"])
-
-
-def _inquiry(envelope: Envelope, spec: PlateSpec, family: str) -> Inquiry:
-    for name in ("as_of", "need_by"):
-        day = getattr(envelope, name)
-        if day is not UNSET and day.year not in YEARS:
+        family = families[envelope.plate["family"]]
+        plate = msgspec.convert(envelope.plate, family.spec, dec_hook=length_hook)
+    except (msgspec.ValidationError, KeyError, TypeError):
+        raise Refusal(*_all_faults(data, families)) from None
+    for name, day in (("as_of", envelope.as_of), ("need_by", envelope.need_by)):
+        if isinstance(day, date) and day.year not in YEARS:
             raise refuse(f"/{name}", f"{day.isoformat()} is out of range; accepted: years {YEARS[0]} to {YEARS[-1]}")
-    quantity_given = not isinstance(envelope.quantity, UnsetType)
+    quantity = envelope.quantity
+    assumed: tuple[Assumption, ...] = ()
+    if isinstance(quantity, UnsetType):
+        quantity, assumed = 1, (Assumption("/quantity", 1, "a single plate"),)
     return Inquiry(
-        family=family,
-        plate=spec,
-        quantity=envelope.quantity if quantity_given else 1,
+        family=envelope.plate["family"],
+        plate=plate,
+        asked=envelope.plate,
+        quantity=quantity,
         need_by=envelope.need_by or None,
         budget=_budget(envelope.budget) if envelope.budget else None,
         as_of=envelope.as_of or None,
         pins=envelope.pins or Pins(),
-        assumed=() if quantity_given else (Assumption("/quantity", 1, "a single plate"),),
+        assumed=assumed,
     )
+
+
+def _all_faults(data: object, families: Mapping[str, Family]) -> Iterator[Fault]:
+    """Every fault of the envelope, then every fault of the plate by the spec of its family."""
+    yield from faults(data, Envelope, inquiry_hook, "")
+    plate = data.get("plate") if isinstance(data, dict) else None
+    if isinstance(plate, dict):
+        name = plate.get("family")
+        if isinstance(name, str) and name in families:
+            yield from faults(plate, families[name].spec, length_hook, "/plate")
+        else:
+            found = f"{shown(name)} is not on offer" if "family" in plate else "is required and missing"
+            yield Fault("/plate/family", f"{found}; accepted: {', '.join(sorted(families))}")
 
 
 def _budget(text: MoneyText) -> Budget:
@@ -177,16 +172,3 @@ def _budget(text: MoneyText) -> Budget:
     if len(decimals) > digits:
         raise refuse("/budget", f"{text!r} has parts of a minor unit; {currency} has {digits} decimals")
     return Budget(int(whole + decimals.ljust(digits, "0")), currency)
-
-
-def _family_name(plate: dict[str, Any]) -> str:
-    name = plate.get("family")
-    return name if type(name) is str else ""
-
-
-def _plate_refusals(plate: Any, families: Mapping[str, Family]) -> Iterator[Refusal]:
-    """Why a plate names no family."""
-    if type(plate) is not dict or "family" not in plate:
-        yield refuse("/plate/family", f"is required and missing; accepted: {', '.join(sorted(families))}")
-    else:
-        yield one_of("/plate/family", str(plate["family"]), families)

@@ -1,107 +1,159 @@
-"""The one composition root: entry points and files become one frozen value, and that value prices.
-
-The clock is read here and nowhere below.
-"""
+"""The one composition root: entry points and files become one frozen value, and that value prices."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import UTC, date, datetime
-from functools import cache
-from importlib.metadata import EntryPoint, entry_points, version
+from functools import cache, lru_cache
+from importlib.metadata import version
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TypeVar
 
 import msgspec
 from msgspec import Struct
 
-from tallyplate.answers import PriceAnswer, Versions, price_answer
-from tallyplate.contract import CONTRACT, CostModule, Family, Order, ShopData, Usual, refuse
+from tallyplate.answers import LeadTime, PriceAnswer, Versions, price_answer
+from tallyplate.contract import (
+    CONTRACT,
+    Assumption,
+    CostModule,
+    Family,
+    Order,
+    PlateSpec,
+    ShopData,
+    Usual,
+    refuse,
+)
 from tallyplate.contract.refusals import Fault, UnknownVersion
-from tallyplate.findings import Case, findings
+from tallyplate.discovery import COSTS, FAMILIES, PluginError, demo_data, distributions, plugins
+from tallyplate.findings import Case, Finding, Offer, in_order, of_offer, of_plate
 from tallyplate.findings.promises import after_working_days
 from tallyplate.inquiry import Inquiry, decode, read
-from tallyplate.pricing import Modules, lead_days
-from tallyplate.pricing import price as price_build
+from tallyplate.pricing import Modules, Work, hours, lead_days, price_work, work_out
 from tallyplate.rates.card import RateCard
 from tallyplate.rates.files import DataError
 from tallyplate.rates.load import all_shop_data, mismatches, rate_cards
 
-FAMILIES = "tallyplate.families"
-COSTS = "tallyplate.costs"
-DATA = "tallyplate.data"
-
-Plugin = TypeVar("Plugin", Family, CostModule)
 Dated = TypeVar("Dated", RateCard, ShopData)
 
+PLATES = 1024
+"""Plates that are remembered, each some twenty kilobytes."""
 
-class PluginError(Exception):
-    """A plugin that cannot be used: named, with what is wrong."""
+ANSWERS = 2048
+"""Answers that are remembered, each some seven kilobytes."""
+
+REMEMBERED = 4096
+"""Longest request in bytes whose answer is remembered."""
+
+Plugin = TypeVar("Plugin", Family, CostModule)
 
 
-class Installation(Struct, frozen=True, eq=False):
-    """Everything that prices: families, cost modules, rate cards and shop data, each by date."""
+class Asked(Struct, frozen=True, eq=False):
+    """A plate as it was asked for; two are the same where their JSON is, to the letter."""
 
-    families: Mapping[str, Family]
-    modules: Mapping[str, CostModule]
-    ordered: Modules
-    cards: tuple[RateCard, ...]
-    shops: tuple[ShopData, ...]
-    versions: Versions
+    text: bytes
+    family: str
+    spec: PlateSpec
 
-    def price(self, request: Mapping[str, Any], now: datetime | None = None) -> PriceAnswer:
-        """Price a request given as plain data, `now` deciding only what "today" is.
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Asked) and self.text == other.text
+
+    def __hash__(self) -> int:
+        return hash(self.text)
+
+
+class Known(Struct, frozen=True):
+    """All about a plate that no order changes."""
+
+    work: Work
+    assumed: tuple[Assumption, ...]
+    findings: tuple[Finding, ...]
+
+
+class Installation:
+    """Everything that prices: families, cost modules, rate cards and shop data, each by date. Never changed.
+
+    Answers are a function of the request and the date, so that both whole answers and what is known of a plate are
+    remembered, within bounds: callers ask again, and for the same plate in other quantities.
+    """
+
+    def __init__(
+        self,
+        families: Mapping[str, Family],
+        modules: Mapping[str, CostModule],
+        cards: tuple[RateCard, ...],
+        shops: tuple[ShopData, ...],
+        versions: Versions,
+    ) -> None:
+        self.families, self.modules, self.cards, self.shops = families, modules, cards, shops
+        self.versions = versions
+        self._in_order = Modules.of(modules)
+        self._known = lru_cache(maxsize=PLATES)(self._know)
+        self._answered = lru_cache(maxsize=ANSWERS)(self._answer_json)
+
+    def today(self, now: datetime | None = None) -> date:
+        """The date, now, in the time zone of the newest rate card. The clock is read here and nowhere below."""
+        return (now or datetime.now(UTC)).astimezone(self.cards[-1].time_zone).date()
+
+    def in_force(self, day: date) -> tuple[RateCard, ShopData]:
+        """The rate card and shop data of a date; raises `Refusal` where none has begun."""
+        return _in_force(self.cards, day, None, "rate_card"), _in_force(self.shops, day, None, "shop_data")
+
+    def price(self, request: object, today: date | None = None) -> PriceAnswer:
+        """Price a request given as plain data; `today` is the date of a request that states none.
 
         Raises `Refusal` for a request that cannot be priced, and `PluginFailure` for a plugin that failed.
         """
-        return self._answer(read(request, self.families), now or datetime.now(UTC))
-
-    def price_json(self, body: bytes, now: datetime | None = None) -> bytes:
-        """The same from JSON to JSON."""
-        return msgspec.json.encode(self._answer(read(decode(body), self.families), now or datetime.now(UTC)))
-
-    def in_force(self, now: datetime) -> tuple[RateCard, ShopData]:
-        """The rate card and shop data of today; raises `Refusal` where none has begun."""
-        card = _in_force(self.cards, None, now, None, "rate_card")
-        return card, _in_force(self.shops, now.astimezone(card.time_zone).date(), now, None, "shop_data")
-
-    def _answer(self, inquiry: Inquiry, now: datetime) -> PriceAnswer:
-        card = _in_force(self.cards, inquiry.as_of, now, inquiry.pins.rate_card or None, "rate_card")
-        as_of = inquiry.as_of or now.astimezone(card.time_zone).date()
-        shop = _in_force(self.shops, as_of, now, inquiry.pins.shop_data or None, "shop_data")
-        budget = inquiry.budget
-        if budget is not None and budget.currency != card.currency:
-            raise refuse(
-                "/budget", f"{budget.currency!r} is not the currency of the rate card; accepted: {card.currency}"
-            )
+        inquiry = read(request, self.families)
+        as_of = inquiry.as_of or today or self.today()
+        card = _in_force(self.cards, as_of, inquiry.pins.rate_card or None, "rate_card")
+        shop = _in_force(self.shops, as_of, inquiry.pins.shop_data or None, "shop_data")
+        budget = _budget(inquiry, card)
+        known = self._known(Asked(msgspec.json.encode(inquiry.asked), inquiry.family, inquiry.plate), shop, card)
         order = Order(inquiry.quantity, as_of, inquiry.need_by)
-        usual = Usual()
-        build = self.families[inquiry.family].build(inquiry.plate, shop, usual)
-        priced = price_build(build, order, shop, card, self.ordered)
-        days = lead_days(priced.lines, priced.build, shop)
-        case = Case(
-            build=priced.build,
-            order=order,
-            shop=shop,
-            total=priced.total,
-            lead_days=days,
-            budget=budget.minor if budget else None,
-            currency=card.currency,
-            minor_digits=card.minor_digits,
-        )
+        priced = price_work(known.work, order)
+        worked = hours(priced.lines)
+        days = lead_days(worked, priced.build.finish, shop)
+        broken = of_offer(Offer(order, shop.id, priced.total, days, budget, card.currency, card.minor_digits))
         return price_answer(
             priced,
-            inquiry.quantity,
-            findings(case),
-            [*inquiry.assumed, *usual.assumed],
-            as_of,
-            days,
-            after_working_days(as_of, days),
-            card,
-            shop,
-            self.versions,
+            quantity=inquiry.quantity,
+            findings=in_order((*known.findings, *broken)) if broken else known.findings,
+            assumed=(*inquiry.assumed, *known.assumed),
+            as_of=as_of,
+            worked=worked,
+            lead_time=LeadTime(days, after_working_days(as_of, days)),
+            card=card,
+            shop=shop,
+            versions=self.versions,
         )
 
+    def price_json(self, body: bytes, today: date | None = None) -> bytes:
+        """The same from JSON to JSON."""
+        answer = self._answered if len(body) <= REMEMBERED else self._answer_json
+        return answer(body, today or self.today())
 
-def _in_force(versions: Sequence[Dated], as_of: date | None, now: datetime, pinned: str | None, name: str) -> Dated:
+    def _answer_json(self, body: bytes, today: date) -> bytes:
+        return msgspec.json.encode(self.price(decode(body), today))
+
+    def _know(self, asked: Asked, shop: ShopData, card: RateCard) -> Known:
+        """Build a plate, ask every module what it takes, and check it."""
+        usual = Usual()
+        build = self.families[asked.family].build(asked.spec, shop, usual)
+        work = work_out(build, shop, card, self._in_order)
+        return Known(work, tuple(usual.assumed), in_order(of_plate(Case(build, shop))))
+
+
+def _budget(inquiry: Inquiry, card: RateCard) -> int | None:
+    """The budget in minor units of the card's currency; refuses another."""
+    budget = inquiry.budget
+    if budget is None:
+        return None
+    if budget.currency != card.currency:
+        message = f"{budget.currency!r} is not the currency of the rate card; accepted: {card.currency}"
+        raise refuse("/budget", message)
+    return budget.minor
+
+
+def _in_force(versions: Sequence[Dated], day: date, pinned: str | None, name: str) -> Dated:
     """The version pinned by digest, or the last that was in force on a date; refuses where there is none."""
     if pinned is not None:
         for candidate in versions:
@@ -110,54 +162,10 @@ def _in_force(versions: Sequence[Dated], as_of: date | None, now: datetime, pinn
         here = ", ".join(f"{candidate.id} {candidate.digest}" for candidate in versions)
         raise UnknownVersion(Fault(f"/pins/{name}", f"{pinned} is not here; here are: {here}"))
     for candidate in reversed(versions):
-        zone = candidate.time_zone if isinstance(candidate, RateCard) else UTC
-        day = as_of or now.astimezone(zone).date()
         if candidate.effective_from <= day:
             return candidate
     first = versions[0].effective_from.isoformat()
-    raise refuse("/as_of", f"no {name.replace('_', ' ')} was in force on {as_of}; accepted: from {first} on")
-
-
-def plugins(group: str, kind: type[Plugin]) -> dict[str, Plugin]:
-    """The plugins of an entry point group by name; raises `PluginError` naming the one that cannot be used."""
-    found: dict[str, Plugin] = {}
-    for entry in sorted(entry_points(group=group), key=lambda entry: entry.name):
-        if entry.name in found:
-            raise PluginError(_blame(entry, "two plugins have this name"))
-        found[entry.name] = _loaded(entry, kind)
-    return found
-
-
-def _loaded(entry: EntryPoint, kind: type[Plugin]) -> Plugin:
-    try:
-        plugin = entry.load()
-    except Exception as error:
-        raise PluginError(_blame(entry, f"cannot be imported: {type(error).__name__}: {error}")) from error
-    if not isinstance(plugin, kind):
-        raise PluginError(_blame(entry, f"is a {type(plugin).__name__}, not a {kind.__name__}"))
-    if plugin.contract != CONTRACT:
-        raise PluginError(_blame(entry, f"is written to contract {plugin.contract}; this service speaks {CONTRACT}"))
-    if isinstance(plugin, Family) and plugin.spec.__struct_config__.tag != entry.name:
-        raise PluginError(_blame(entry, f"its spec has the tag {plugin.spec.__struct_config__.tag!r}"))
-    return plugin
-
-
-def _blame(entry: EntryPoint, reason: str) -> str:
-    distribution = entry.dist.name if entry.dist else "unknown distribution"
-    return f"plugin {entry.name!r} ({entry.value}, {distribution}): {reason}"
-
-
-def _distributions() -> dict[str, str]:
-    """Every distribution that a plugin comes from, with its version."""
-    entries = [*entry_points(group=FAMILIES), *entry_points(group=COSTS)]
-    return {entry.dist.name: entry.dist.version for entry in entries if entry.dist}
-
-
-def demo_data() -> Path:
-    """The folder of demonstration data that the shipped plugins bring."""
-    (entry,) = entry_points(group=DATA, name="demo")
-    path: Path = entry.load()
-    return path
+    raise refuse("/as_of", f"no {name.replace('_', ' ')} was in force on {day}; accepted: from {first} on")
 
 
 def load(data: Path | None = None) -> Installation:
@@ -184,13 +192,13 @@ def compose(families: Mapping[str, Family], modules: Mapping[str, CostModule], d
     )
     if problems:
         raise DataError(*problems)
-    versions = Versions(version("tallyplate"), CONTRACT, _distributions())
-    return Installation(families, modules, Modules.of(modules), cards, shops, versions)
+    versions = Versions(version("tallyplate"), CONTRACT, distributions())
+    return Installation(families, modules, cards, shops, versions)
 
 
 def _together(cards: Sequence[RateCard], shops: Sequence[ShopData]) -> Iterator[tuple[RateCard, ShopData]]:
     """The pairs of card and shop data that are in force on some date."""
-    for day in sorted({version.effective_from for version in (*cards, *shops)}):
+    for day in sorted({dated.effective_from for dated in cards} | {dated.effective_from for dated in shops}):
         card = [card for card in cards if card.effective_from <= day]
         shop = [shop for shop in shops if shop.effective_from <= day]
         if card and shop:
@@ -202,8 +210,6 @@ def _demonstration() -> Installation:
     return load()
 
 
-def price(
-    request: Mapping[str, Any], installation: Installation | None = None, now: datetime | None = None
-) -> PriceAnswer:
+def price(request: object, installation: Installation | None = None, today: date | None = None) -> PriceAnswer:
     """Price a request with an installation, or with what is installed and the demonstration's data."""
-    return (installation or _demonstration()).price(request, now)
+    return (installation or _demonstration()).price(request, today)

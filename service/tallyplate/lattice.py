@@ -5,7 +5,8 @@ when someone asks for them. Lengths are mm.
 """
 
 from collections.abc import Iterator
-from enum import Enum
+from enum import StrEnum
+from functools import lru_cache
 from math import ceil, floor, hypot, sqrt
 from typing import Final
 
@@ -18,12 +19,14 @@ Node = tuple[int, int]
 """Column and row of a lattice position, counted from 0 at the lower left."""
 
 
-class Taken(Enum):
+class Taken(StrEnum):
     """Which nodes of a lattice a kind of hole takes: all, or every other one like a chessboard."""
 
     ALL = "all"
     EVEN = "even"
     ODD = "odd"
+
+    __hash__ = str.__hash__  # layouts are keys of caches, and an enumeration's own hash is slow
 
 
 def fitting(span: float, pitch: float) -> int:
@@ -101,18 +104,18 @@ class Lattice(Struct, frozen=True, gc=False):
         """Centres in mm of every position taken, row by row, lazily."""
         return map(self.position, self.nodes())
 
-    def nodes_within(self, x: float, y: float, distance: float) -> Iterator[Node]:
+    def nodes_within(self, x: float, y: float, distance: float) -> list[Node]:
         """The nodes taken whose centres lie nearer than `distance` to a point: work by that distance, not by size."""
-        reach = distance * (1 - GUARD)
+        reach, every, odd = distance * (1 - GUARD), self.taken is Taken.ALL, self.taken is Taken.ODD
+        near = []
         first_row = max(0, ceil((y - reach - self.y) / self.pitch_y))
         last_row = min(self.rows - 1, floor((y + reach - self.y) / self.pitch_y))
         for row in range(first_row, last_row + 1):
             half = sqrt(max(0.0, reach * reach - (self.y + row * self.pitch_y - y) ** 2))
             first = max(0, ceil((x - half - self.x) / self.pitch_x))
             last = min(self.columns - 1, floor((x + half - self.x) / self.pitch_x))
-            for column in range(first, last + 1):
-                if self.takes((column, row)):
-                    yield column, row
+            near += [(column, row) for column in range(first, last + 1) if every or (column + row) % 2 == odd]
+        return [node for node in near if node not in self.without] if self.without else near
 
 
 class Points(Struct, frozen=True, gc=False):
@@ -144,6 +147,15 @@ class Points(Struct, frozen=True, gc=False):
 
 
 Layout = Lattice | Points
+
+
+@lru_cache(maxsize=1024)
+def crowded(lattice: Lattice, points: Points, distance: float) -> frozenset[Node]:
+    """The nodes taken that lie nearer than `distance` to any of the points.
+
+    Remembered: a pattern gives way to its mounting and is then checked against it, and orders repeat their plates.
+    """
+    return frozenset(node for x, y in points.at for node in lattice.nodes_within(x, y, distance))
 
 
 def letters(number: int) -> str:

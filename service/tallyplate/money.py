@@ -32,21 +32,30 @@ def minor_digits(currency: str) -> int:
     return int(digits)
 
 
+POWERS: Final[tuple[int, ...]] = tuple(10**exponent for exponent in range(25))
+"""Powers of ten, which are looked up more often than they could be computed."""
+
+_FORMATS: Final[tuple[str, ...]] = tuple(f"%.{decimals}f" for decimals in range(25))
+
+EXACT_AS_FLOAT: Final = 10**15
+"""Below this a count divided by its power of ten prints right to the last decimal: 2**-53 of it is less than half."""
+
+
 def rescale(value: int, decimals: int, to_decimals: int, rounding: Rounding = Rounding.HALF_UP) -> int:
     """An integer count of 10**-decimals as a count of 10**-to_decimals, rounded by the stated rule; value >= 0."""
-    if decimals <= to_decimals:
-        return int(value * 10 ** (to_decimals - decimals))
-    divisor = 10 ** (decimals - to_decimals)
-    whole, rest = divmod(value, divisor)
-    twice = 2 * rest
-    if twice > divisor or (twice == divisor and (rounding is Rounding.HALF_UP or whole % 2)):
-        return int(whole) + 1
-    return int(whole)
+    drop = decimals - to_decimals
+    if drop <= 0:
+        return value * POWERS[-drop]
+    divisor = POWERS[drop]
+    rounded = (value + divisor // 2) // divisor
+    if rounding is Rounding.HALF_EVEN and rounded % 2 and 2 * (value % divisor) == divisor:
+        rounded -= 1
+    return rounded
 
 
 def text(value: int, decimals: int) -> str:
-    """An integer count of 10**-decimals as decimal text: `text(123456, 2)` is "1234.56"."""
-    if not decimals:
-        return str(value)
-    whole, rest = divmod(value, 10**decimals)
-    return f"{whole}.{rest:0{decimals}d}"
+    """An integer count of 10**-decimals as decimal text: `text(123456, 2)` is "1234.56"; value >= 0."""
+    if value < EXACT_AS_FLOAT:
+        return _FORMATS[decimals] % (value / POWERS[decimals])
+    whole, rest = divmod(value, POWERS[decimals])
+    return f"{whole}.{rest:0{decimals}d}" if decimals else str(whole)

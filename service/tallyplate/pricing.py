@@ -1,18 +1,26 @@
-"""The one orchestrator: a build in, priced lines out. Here alone quantities meet rates, and here alone money rounds."""
+"""The one orchestrator: a build in, priced lines out. Here alone quantities meet rates, and here alone money rounds.
 
-from collections.abc import Iterable, Mapping, Sequence
-from math import floor, isfinite
+Two steps. `work_out` asks every module what a plate takes, on each blank that would serve; `price` turns that and an
+order into lines, and keeps the cheapest whole. The first step knows no quantity, so its result may be kept.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from math import ceil, floor
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from tallyplate.contract import Build, Charge, CostModule, Line, Order, Rate, Share, ShopData, Stage, Sum
+from tallyplate.contract import Build, Charge, CostModule, Item, Line, Order, PriceBreaks, Rate, Share, ShopData, Stage
 from tallyplate.contract.figures import MONEY
-from tallyplate.money import rescale
+from tallyplate.lattice import GUARD
+from tallyplate.money import POWERS, rescale
 from tallyplate.rates.card import RateCard
 
 HALF_UP = 0.5 + 1e-7
 """Added before a floor: rounds a quantity half up, and takes a tie that binary fractions put just below for a tie."""
+
+MOST = 1e12
+"""Beyond any quantity that a plate has; also keeps out what is not finite."""
 
 WHOLE = Share(1, 0)
 
@@ -23,14 +31,6 @@ class PluginFailure(Exception):  # noqa: N818 - a failure of somebody's, named
     def __init__(self, module: str, reason: str) -> None:
         super().__init__(f"cost module {module!r} failed: {reason}")
         self.module = module
-
-
-class Priced(Struct, frozen=True):
-    """An order priced whole: every line, the total in minor units, and the build with the blank chosen."""
-
-    lines: tuple[Line, ...]
-    total: int
-    build: Build
 
 
 class Modules(Struct, frozen=True):
@@ -44,103 +44,184 @@ class Modules(Struct, frozen=True):
         return cls(tuple(sorted(modules.items(), key=lambda item: (item[1].stage.value, item[1].place, item[0]))))
 
 
-def price(build: Build, order: Order, shop: ShopData, card: RateCard, modules: Modules) -> Priced:
-    """Price an order on each blank that would serve, and keep the cheapest whole.
+class Ready(Struct, frozen=True, gc=False):
+    """A charge with its rate found: all that is needed to make its lines for any quantity.
 
-    The first of equals is kept. Modules that never look at the blank are asked once. Raises `PluginFailure`.
+    A quantity is counted in 1 / `scale` of its unit; the product with the rate has `decimals` decimals.
     """
-    remembered: dict[str, list[Line]] = {}
-    cheapest: Priced | None = None
-    for blank in (build.blank, *build.other_blanks):
-        cut = build if blank is build.blank else replace(build, blank=blank)
-        priced = _price_on_blank(cut, order, shop, card, modules, remembered)
-        if cheapest is None or priced.total < cheapest.total:
-            cheapest = priced
-    assert cheapest is not None  # noqa: S101 - a build has a blank
-    return cheapest
+
+    item: Item
+    per_plate: float
+    per_order: float
+    lot: float
+    at_least: int
+    breaks: PriceBreaks | None
+    scale: int
+    coefficient: int
+    decimals: int
 
 
-def _price_on_blank(
-    build: Build, order: Order, shop: ShopData, card: RateCard, modules: Modules, remembered: dict[str, list[Line]]
-) -> Priced:
+class Part(Struct, frozen=True):
+    """What one module said of a plate; `ready` is None where it must be asked for each order."""
+
+    name: str
+    module: CostModule
+    ready: tuple[Ready, ...] | None
+
+
+class Work(Struct, frozen=True):
+    """What a plate takes, on each blank that would serve, under one rate card and one version of the shop data."""
+
+    builds: tuple[Build, ...]
+    parts: tuple[tuple[Part, ...], ...]
+    shop: ShopData
+    card: RateCard
+
+
+class Priced(Struct, frozen=True):
+    """An order priced whole: every line, the total in minor units, and the build on the blank chosen."""
+
+    lines: tuple[Line, ...]
+    total: int
+    build: Build
+
+
+def work_out(build: Build, shop: ShopData, card: RateCard, modules: Modules) -> Work:
+    """Ask every module of the making stage that needs no order what a plate takes. Raises `PluginFailure`."""
+    blanks = (build.blank, *build.other_blanks)
+    builds = tuple(replace(build, blank=blank, other_blanks=()) for blank in blanks)
+    no_order = Order(1, shop.effective_from)
+    alike: dict[str, Part] = {}
+    parts = []
+    for cut in builds:
+        on_blank = []
+        for name, module in modules.in_order:
+            part = alike.get(name)
+            if part is None:
+                waits = module.reads_order or module.stage is not Stage.MAKE
+                ready = None if waits else tuple(_ready(name, module, cut, no_order, shop, card, ()))
+                part = Part(name, module, ready)
+                if not module.reads_blank:
+                    alike[name] = part
+            on_blank.append(part)
+        parts.append(tuple(on_blank))
+    return Work(builds, tuple(parts), shop, card)
+
+
+def price(build: Build, order: Order, shop: ShopData, card: RateCard, modules: Modules) -> Priced:
+    """Price an order of a build in one go. Raises `PluginFailure`."""
+    return price_work(work_out(build, shop, card, modules), order)
+
+
+def price_work(work: Work, order: Order) -> Priced:
+    """Price an order on each blank and keep the cheapest whole, the first of equals. Raises `PluginFailure`."""
+    alike: dict[str, list[Line]] = {}
+    priced = [_on_blank(build, parts, order, work, alike) for build, parts in zip(work.builds, work.parts, strict=True)]
+    return min(priced, key=lambda one: one.total)
+
+
+def _on_blank(build: Build, parts: tuple[Part, ...], order: Order, work: Work, alike: dict[str, list[Line]]) -> Priced:
+    """Price an order on one blank; the lines that no blank changes are taken over from the one before."""
     lines: list[Line] = []
     earlier: tuple[Line, ...] = ()
     stage = Stage.MAKE
-    for name, module in modules.in_order:
+    for part in parts:
+        name, module, ready = part.name, part.module, part.ready
         if module.stage is not stage:
             stage, earlier = module.stage, tuple(lines)
+        if name in alike:
+            lines += alike[name]
+            continue
+        if ready is None:
+            ready = tuple(_ready(name, module, build, order, work.shop, work.card, earlier))
+        made = _lines(ready, order.quantity, work.card)
         if stage is Stage.MAKE and not module.reads_blank:
-            if name not in remembered:
-                remembered[name] = _lines(name, module, build, order, shop, card, earlier)
-            lines += remembered[name]
-        else:
-            lines += _lines(name, module, build, order, shop, card, earlier)
-    return Priced(tuple(lines), sum(line.amount for line in lines), build)
+            alike[name] = made
+        lines += made
+    return Priced(tuple(lines), sum([line.amount for line in lines]), build)
 
 
-def _lines(
-    name: str,
-    module: CostModule,
-    build: Build,
-    order: Order,
-    shop: ShopData,
-    card: RateCard,
-    earlier: tuple[Line, ...],
-) -> list[Line]:
-    """The lines of one module; whatever it does wrong is named as its failure."""
-    lines: list[Line] = []
+def _ready(
+    name: str, module: CostModule, build: Build, order: Order, shop: ShopData, card: RateCard, earlier: tuple[Line, ...]
+) -> Iterator[Ready]:
+    """The charges of one module with their rates; whatever it does wrong is named as its failure."""
     try:
         for charge in module.charges(build, order, shop, card.sections.get(name), earlier):
-            line = _line(name, charge, card)
-            lines.append(line)
-            if charge.at_least is not None and line.amount < charge.at_least.minor:
-                lines.append(_shortfall(line, charge.at_least, card))
+            yield _with_rate(name, charge, card)
     except PluginFailure:
         raise
     except Exception as error:
         raise PluginFailure(name, f"{type(error).__name__}: {error}") from error
+
+
+def _with_rate(name: str, charge: Charge, card: RateCard) -> Ready:
+    """A charge with its rate: its own, a price list's first, or its work centre's."""
+    rate, breaks = charge.rate, None
+    if charge.work_center:
+        rate = card.work_centers.get(charge.work_center)
+    elif isinstance(rate, PriceBreaks):
+        breaks, rate = rate, rate.breaks[0].price
+    if not isinstance(rate, Rate):
+        raise PluginFailure(name, f"{charge.item!r} has neither a rate nor a work centre of the rate card")
+    for quantity in (charge.per_plate, charge.per_order, charge.lot):
+        if not 0 <= quantity < MOST:
+            raise PluginFailure(name, f"{charge.item!r} has the quantity {quantity}; accepted: finite and at least 0")
+    # A share's quantity comes in minor units already, and is shown in the currency.
+    money = rate.unit is MONEY
+    unit, decimals = (card.currency, card.minor_digits) if money else (rate.unit, rate.quantity_decimals)
+    return Ready(
+        item=Item(name, charge.item, unit, decimals, rate, charge.work_center, charge.basis),
+        per_plate=charge.per_plate,
+        per_order=charge.per_order,
+        lot=charge.lot,
+        at_least=charge.at_least.minor if charge.at_least else 0,
+        breaks=breaks,
+        scale=1 if money else POWERS[decimals],
+        coefficient=rate.coefficient,
+        decimals=decimals + rate.decimals,
+    )
+
+
+def _lines(ready: tuple[Ready, ...], plates: int, card: RateCard) -> list[Line]:
+    """Multiply and round: each quantity to its unit's resolution, each product to the minor unit."""
+    lines: list[Line] = []
+    digits, rounding = card.minor_digits, card.rounding
+    for one in ready:
+        lots = ceil(plates * one.per_plate - GUARD) if one.lot else 0
+        quantity = lots * one.lot if one.lot else plates * one.per_plate + one.per_order
+        counted = int(quantity * one.scale + HALF_UP)
+        if one.breaks:
+            lines += _graduated(one.item, one.breaks, counted, card)
+            continue
+        amount = rescale(counted * one.coefficient, one.decimals, digits, rounding)
+        lines.append(Line(one.item, counted, amount))
+        if amount < one.at_least:
+            lines.append(_shortfall(one.item, one.at_least - amount, card))
     return lines
 
 
-def _line(module: str, charge: Charge, card: RateCard) -> Line:
-    """Multiply and round one charge: the quantity to its unit's resolution, the product to the minor unit."""
-    rate: Rate | None = card.work_centers.get(charge.work_center) if charge.work_center else charge.rate
-    if rate is None:
-        raise PluginFailure(module, f"{charge.item!r} has neither a rate nor a work centre of the rate card")
-    quantity = charge.quantity
-    if not (isfinite(quantity) and quantity >= 0):
-        raise PluginFailure(module, f"{charge.item!r} has the quantity {quantity}; a quantity is finite and at least 0")
-    unit, decimals = rate.unit, rate.quantity_decimals
-    if unit is MONEY:
-        unit, decimals, counted = card.currency, card.minor_digits, int(quantity)
-    else:
-        counted = floor(quantity * 10**decimals + HALF_UP)
-    amount = rescale(counted * rate.coefficient, decimals + rate.decimals, card.minor_digits, card.rounding)
-    return Line(module, charge.item, counted, decimals, unit, rate, amount, charge.work_center, charge.basis)
+def _graduated(item: Item, breaks: PriceBreaks, count: int, card: RateCard) -> Iterator[Line]:
+    """A line for each step of a price list that the count reaches."""
+    for rate, first, last in breaks.steps(count):
+        pieces = last - first + 1
+        amount = rescale(pieces * rate.coefficient, rate.decimals, card.minor_digits, card.rounding)
+        basis = f"{item.basis}; pieces {first} to {last}" if count > pieces else item.basis
+        yield Line(Item(item.module, item.item, item.unit, item.decimals, rate, "", basis), pieces, amount)
 
 
-def _shortfall(line: Line, at_least: Sum, card: RateCard) -> Line:
+def _shortfall(item: Item, missing: int, card: RateCard) -> Line:
     """What is missing to the least that an item may cost, as a line that multiplies like every other."""
-    missing = at_least.minor - line.amount
-    return Line(
-        line.module,
-        f"{line.item}, up to the minimum",
-        missing,
-        card.minor_digits,
-        card.currency,
-        WHOLE,
-        missing,
-        "",
-        "",
-    )
+    title = f"{item.item}, up to the minimum"
+    return Line(Item(item.module, title, card.currency, card.minor_digits, WHOLE, "", ""), missing, missing)
 
 
 def hours(lines: Iterable[Line]) -> dict[str, int]:
     """Time by work centre, in ten-thousandths of an hour, in the order it is first charged."""
     totals: dict[str, int] = {}
     for line in lines:
-        if line.work_center:
-            totals[line.work_center] = totals.get(line.work_center, 0) + line.quantity
+        center = line.of.work_center
+        if center:
+            totals[center] = totals.get(center, 0) + line.quantity
     return totals
 
 
@@ -149,10 +230,10 @@ def unit_price(total: int, quantity: int) -> int:
     return (2 * total + quantity) // (2 * quantity)
 
 
-def lead_days(lines: Sequence[Line], build: Build, shop: ShopData) -> int:
-    """Working days from order to dispatch: stock, then each work centre's queue and work in turn, then the finish."""
-    days = shop.limits.stock_days + shop.finishes[build.finish].days
-    for center, charged in hours(lines).items():
+def lead_days(worked: Mapping[str, int], finish: str, shop: ShopData) -> int:
+    """Working days from order to dispatch, by the `hours` of its lines: stock, each queue and work in turn, finish."""
+    days = shop.limits.stock_days + shop.finishes[finish].days
+    for center, charged in worked.items():
         known = shop.work_centers[center]
-        days += known.queue + charged / 10_000 / known.capacity
-    return floor(days - 1e-9) + 1
+        days += known.queue + charged / POWERS[4] / known.capacity
+    return floor(days - GUARD) + 1

@@ -85,7 +85,7 @@ class Length(float):
         self.text = text
         return self
 
-    def __getnewargs__(self) -> tuple[float, str]:
+    def __getnewargs__(self) -> tuple[float, str]:  # type: ignore[override]
         """Let worker processes receive lengths."""
         return float(self), self.text
 
@@ -133,12 +133,13 @@ def length(text: str) -> Length:
     if denominator == 0:
         message = f"{text!r} divides by zero; give {_ACCEPTED}"
         raise UnitError(message)
-    factor = _millimetres_per(unit)
-    exact_mm = Fraction(numerator * factor[0], denominator * factor[1])
-    if not SHORTEST_MM <= exact_mm <= LONGEST_MM:
+    over_mm, under_mm = _millimetres_per(unit)
+    numerator, denominator = numerator * over_mm, denominator * under_mm
+    if not SHORTEST_MM * denominator <= numerator <= LONGEST_MM * denominator:
         message = f"{text!r} is out of range; a length lies between 0.0001 mm and 100 m"
         raise UnitError(message)
-    return Length(float(exact_mm), text)
+    # The quotient of two whole numbers is rounded once, and rightly, however long they are.
+    return Length(numerator / denominator, text)
 
 
 def exact(text: str, unit: str) -> Fraction:

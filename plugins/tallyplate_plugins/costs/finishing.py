@@ -51,7 +51,7 @@ def charges(
     area = build.body.surface + walls
     yield Charge(
         shop.finishes[build.finish].title,
-        order.quantity * area / 1e6,
+        area / 1e6,
         lot.area,
         basis=f"{area / 1e6:.4f} m2 a plate with edges and hole walls",
         at_least=lot.minimum,
@@ -64,5 +64,12 @@ def gaps(rates: Rates, shop: ShopData) -> Iterator[str]:
 
 
 MODULE = CostModule(
-    contract=CONTRACT, stage=Stage.MAKE, place=70, charges=charges, rates=Rates, reads_blank=False, gaps=gaps
+    contract=CONTRACT,
+    stage=Stage.MAKE,
+    place=70,
+    charges=charges,
+    rates=Rates,
+    reads_blank=False,
+    reads_order=False,
+    gaps=gaps,
 )

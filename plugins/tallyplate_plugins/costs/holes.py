@@ -22,9 +22,15 @@ def charges(
     for group in build.holes:
         if not group.mounting:
             seconds, basis = group_seconds(group, build.body.material, for_position, shop)
-            yield work(f"{group.kind} holes", order.quantity * seconds, "mill", basis)
+            yield work(f"{group.kind} holes", seconds, "mill", basis)
 
 
 MODULE = CostModule(
-    contract=CONTRACT, stage=Stage.MAKE, place=30, charges=charges, work_centers=("mill",), reads_blank=False
+    contract=CONTRACT,
+    stage=Stage.MAKE,
+    place=30,
+    charges=charges,
+    work_centers=("mill",),
+    reads_blank=False,
+    reads_order=False,
 )

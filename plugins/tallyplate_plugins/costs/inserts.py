@@ -48,11 +48,9 @@ def charges(
     """The parts of all plates of the order, and the bench's time to fit them."""
     own = shop.figures(Figures)
     for part in build.fitted():
-        pieces = order.quantity * part.count
-        title = f"{TITLES[part.kind]} {part.size}"
-        yield from getattr(rates, part.kind)[part.size].charges(title, pieces, f"{part.count} a plate")
-        each = getattr(own, part.kind)
-        yield work(f"fitting {title}", pieces * each, "bench", f"{pieces} x {each:.0f} s")
+        title, each = f"{TITLES[part.kind]} {part.size}", getattr(own, part.kind)
+        yield Charge(title, part.count, getattr(rates, part.kind)[part.size], basis=f"{part.count} a plate")
+        yield work(f"fitting {title}", part.count * each, "bench", f"{part.count} a plate, {each:.0f} s each")
 
 
 def gaps(rates: Rates, shop: ShopData) -> Iterator[str]:
@@ -70,5 +68,6 @@ MODULE = CostModule(
     figures=Figures,
     work_centers=("bench",),
     reads_blank=False,
+    reads_order=False,
     gaps=gaps,
 )

@@ -66,7 +66,7 @@ def charges(
     share = own.share(build.position_tolerance)
     probed = ceil(holes * share - 1e-9)
     seconds = own.setup + probed * own.hole
-    yield work("probing holes", order.quantity * seconds, "inspection", f"{probed} of {holes} holes a plate")
+    yield work("probing holes", seconds, "inspection", f"{probed} of {holes} holes a plate")
 
 
 MODULE = CostModule(
@@ -77,4 +77,5 @@ MODULE = CostModule(
     figures=Figures,
     work_centers=("inspection",),
     reads_blank=False,
+    reads_order=False,
 )

@@ -51,7 +51,7 @@ def charges(
     earlier: tuple[Line, ...],
 ) -> Iterable[Charge]:
     """The mark-up on all that came before."""
-    yield Charge("margin", subtotal(earlier), markup(rates.of_price), basis=f"{rates.of_price.text} of the price")
+    yield Charge("margin", 0, markup(rates.of_price), "", f"{rates.of_price.text} of the price", subtotal(earlier))
 
 
 MODULE = CostModule(contract=CONTRACT, stage=Stage.MARGIN, charges=charges, rates=Rates, reads_blank=False)

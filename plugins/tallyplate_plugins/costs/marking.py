@@ -39,9 +39,7 @@ def charges(
     own = shop.figures(Figures)
     for marks in build.marks:
         seconds = own.side + marks.characters * own.character
-        yield work(
-            f"engraving {marks.side} side", order.quantity * seconds, "mill", f"{marks.characters} characters a plate"
-        )
+        yield work(f"engraving {marks.side} side", seconds, "mill", f"{marks.characters} characters a plate")
 
 
 MODULE = CostModule(
@@ -52,4 +50,5 @@ MODULE = CostModule(
     figures=Figures,
     work_centers=("mill",),
     reads_blank=False,
+    reads_order=False,
 )

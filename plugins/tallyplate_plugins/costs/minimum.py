@@ -37,7 +37,7 @@ def charges(
     """Nothing, or what is missing."""
     missing = rates.order.minor - subtotal(earlier)
     if missing > 0:
-        yield Charge("up to the minimum order", missing, WHOLE, basis="small orders")
+        yield Charge("up to the minimum order", 0, WHOLE, "", "small orders", missing)
 
 
 MODULE = CostModule(contract=CONTRACT, stage=Stage.ORDER, charges=charges, rates=Rates, reads_blank=False)

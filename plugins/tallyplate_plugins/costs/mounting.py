@@ -56,16 +56,15 @@ def charges(
     for group in build.holes:
         if group.mounting:
             seconds, basis = group_seconds(group, material, for_position, shop)
-            yield work(f"{group.kind} holes", order.quantity * seconds, "mill", basis)
+            yield work(f"{group.kind} holes", seconds, "mill", basis)
     for recess in build.recesses:
         seconds = recess_seconds(recess, material, shop)
-        yield work(f"{recess.kind.replace('_', ' ')}s", order.quantity * seconds, "mill", f"{recess.count} a plate")
+        yield work(f"{recess.kind.replace('_', ' ')}s", seconds, "mill", f"{recess.count} a plate")
     fitting = 0.0
     for part in build.hardware:
         title = f"{part.kind.replace('_', ' ')} {part.size}"
-        pieces = order.quantity * part.count
-        yield Charge(title, pieces, getattr(rates, part.kind)[part.size], basis=f"{part.count} a plate")
-        fitting += pieces * own.fitting.get(part.kind, 0.0)
+        yield Charge(title, part.count, getattr(rates, part.kind)[part.size], basis=f"{part.count} a plate")
+        fitting += part.count * own.fitting.get(part.kind, 0.0)
     if fitting:
         yield work("fitting locators", fitting, "bench", "pressed or screwed in and checked")
 
@@ -85,5 +84,6 @@ MODULE = CostModule(
     figures=Figures,
     work_centers=("mill", "bench"),
     reads_blank=False,
+    reads_order=False,
     gaps=gaps,
 )

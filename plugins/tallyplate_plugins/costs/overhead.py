@@ -34,8 +34,8 @@ def charges(
     earlier: tuple[Line, ...],
 ) -> Iterable[Charge]:
     """One charge on purchases, one on time."""
-    yield Charge("on material and parts", purchases(earlier), rates.on_purchases, basis="of what is bought")
-    yield Charge("on time", labour(earlier), rates.on_labour, basis="of what time costs")
+    yield Charge("on material and parts", 0, rates.on_purchases, "", "of what is bought", purchases(earlier))
+    yield Charge("on time", 0, rates.on_labour, "", "of what time costs", labour(earlier))
 
 
 MODULE = CostModule(contract=CONTRACT, stage=Stage.OVERHEAD, charges=charges, rates=Rates, reads_blank=False)

@@ -5,7 +5,6 @@ plate needs one more crate (common practice, no source).
 """
 
 from collections.abc import Iterable
-from math import ceil
 
 from msgspec import Struct
 
@@ -56,13 +55,12 @@ def charges(
 ) -> Iterable[Charge]:
     """Wrapping, crates, and the bench's time."""
     own = shop.figures(Figures)
-    surface, mass = build.body.surface / 1e6, order.quantity * shop.mass(build.body)
-    crates = ceil(mass / own.crate_load - 1e-9)
-    yield Charge("wrapping", order.quantity * surface, rates.wrap, basis=f"{surface:.4f} m2 a plate")
-    yield Charge("crates", crates, rates.crate, basis=f"{mass:.1f} kg, {own.crate_load:.0f} kg a crate")
-    yield work(
-        "packing", order.quantity * own.plate + crates * own.crate, "bench", f"{order.quantity} plates, {crates} crates"
-    )
+    surface, mass = build.body.surface / 1e6, shop.mass(build.body)
+    crate, basis = mass / own.crate_load, f"{mass:.1f} kg a plate, {own.crate_load:.0f} kg a crate"
+    yield Charge("wrapping", surface, rates.wrap, basis=f"{surface:.4f} m2 a plate")
+    yield Charge("crates", crate, rates.crate, basis=basis, lot=1)
+    yield work("packing", own.plate, "bench")
+    yield Charge("closing crates", crate, work_center="bench", basis=basis, lot=own.crate / 3600)
 
 
 MODULE = CostModule(
@@ -74,5 +72,6 @@ MODULE = CostModule(
     figures=Figures,
     work_centers=("bench",),
     reads_blank=False,
+    reads_order=False,
     whole_lots=True,
 )

@@ -42,15 +42,12 @@ def charges(
 ) -> Iterable[Charge]:
     """Programming and setting up of the order, and loading of each plate."""
     own, kinds = shop.figures(Figures), len(build.holes) + len(build.recesses)
-    yield work(
-        "programming", own.programming + kinds * own.programming_kind, "programming", f"once, {kinds} kinds of hole"
-    )
-    yield work("setting up", build.setups * own.clamping, "mill", f"once, {build.setups} clampings")
+    programming = own.programming + kinds * own.programming_kind
+    yield work("programming", 0, "programming", f"once, {kinds} kinds of hole", once=programming)
+    yield work("setting up", 0, "mill", f"once, {build.setups} clampings", once=build.setups * own.clamping)
     mass = shop.mass(build.body)
     each = own.loading + (own.hoisting if mass > shop.limits.one_person_lift else 0.0)
-    yield work(
-        "loading plates", order.quantity * build.setups * each, "mill", f"{build.setups} a plate of {mass:.1f} kg"
-    )
+    yield work("loading plates", build.setups * each, "mill", f"{build.setups} a plate of {mass:.1f} kg")
 
 
 MODULE = CostModule(
@@ -61,4 +58,5 @@ MODULE = CostModule(
     figures=Figures,
     work_centers=("programming", "mill"),
     reads_blank=False,
+    reads_order=False,
 )

@@ -72,25 +72,29 @@ def charges(
 
     off_faces = blank.length * blank.width * (blank.thickness - body.thickness)
     faces = off_faces / speeds.removal + 2 * face_pass(body.length, body.width, own.cutter, own.overlap, feed_speed)
-    yield work("milling faces", order.quantity * faces, "mill", f"{off_faces / 1000:.0f} cm3 off, two faces finished")
+    yield work("milling faces", faces, "mill", f"{off_faces / 1000:.0f} cm3 off, two faces finished")
 
     off_edges = (blank.length * blank.width - body.plan_area) * body.thickness
     passes = ceil(body.thickness / own.edge_depth - 1e-9)
     edges = off_edges / speeds.removal + passes * body.perimeter / feed_speed
-    yield work(
-        "milling edges", order.quantity * edges, "mill", f"{off_edges / 1000:.0f} cm3 off, {passes} passes around"
-    )
+    yield work("milling edges", edges, "mill", f"{off_edges / 1000:.0f} cm3 off, {passes} passes around")
 
     if build.flatness < own.grind_below_flatness or build.position_tolerance < own.grind_below_position:
         ground = 2 * body.plan_area * own.grinding_stock
         yield work(
             "grinding faces",
-            order.quantity * ground / own.grinding,
+            ground / own.grinding,
             "grinder",
             f"{ground / 1000:.0f} cm3 off two faces",
         )
 
 
 MODULE = CostModule(
-    contract=CONTRACT, stage=Stage.MAKE, place=20, charges=charges, figures=Figures, work_centers=("mill", "grinder")
+    contract=CONTRACT,
+    reads_order=False,
+    stage=Stage.MAKE,
+    place=20,
+    charges=charges,
+    figures=Figures,
+    work_centers=("mill", "grinder"),
 )

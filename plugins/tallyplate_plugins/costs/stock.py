@@ -57,14 +57,14 @@ def charges(
     size = f"{blank.length:.1f} x {blank.width:.1f} x {blank.thickness:.2f} mm"
     yield Charge(
         f"{material.title}, {blank.form}",
-        order.quantity * mass,
+        mass,
         rates.price[build.body.material][blank.form],
-        basis=f"{order.quantity} blanks {size}, {mass:.3f} kg each with scrap",
+        basis=f"{size}, {mass:.3f} kg a plate with scrap",
     )
-    yield Charge("saw cuts", order.quantity * CUTS, rates.cut, basis=f"{CUTS} a blank")
+    yield Charge("saw cuts", CUTS, rates.cut, basis=f"{CUTS} a blank")
     sawn = (blank.length + blank.width) * blank.thickness
     seconds = sawn / own.sawing[material.group]
-    yield work("sawing", order.quantity * seconds, "saw", f"{sawn / 100:.0f} cm2 a blank")
+    yield work("sawing", seconds, "saw", f"{sawn / 100:.0f} cm2 a blank")
 
 
 def gaps(rates: Rates, shop: ShopData) -> Iterator[str]:
@@ -79,6 +79,7 @@ def gaps(rates: Rates, shop: ShopData) -> Iterator[str]:
 
 MODULE = CostModule(
     contract=CONTRACT,
+    reads_order=False,
     stage=Stage.MAKE,
     place=10,
     charges=charges,

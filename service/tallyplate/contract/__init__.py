@@ -16,6 +16,7 @@ from tallyplate.contract.build import (
 from tallyplate.contract.charges import (
     Break,
     Charge,
+    Item,
     Line,
     Order,
     PriceBreaks,
@@ -57,7 +58,8 @@ from tallyplate.contract.mountings import Mounted, mounting
 from tallyplate.contract.patterns import MAX_HOLES, Field, lattice, pattern
 from tallyplate.contract.plugins import CONTRACT, CostModule, Family
 from tallyplate.contract.refusals import Fault, Refusal, one_of, refuse
-from tallyplate.contract.shop import Machine, Material, Screw, Sheet, ShopData
+from tallyplate.contract.sections import Cutting, Machine, Material, Screw, Sheet, Speeds
+from tallyplate.contract.shop import ShopData
 from tallyplate.contract.spec import (
     Assumption,
     LatticeSpec,
@@ -83,6 +85,7 @@ __all__ = [
     "Charge",
     "CostModule",
     "CubicMillimetresPerSecond",
+    "Cutting",
     "Days",
     "Degrees",
     "Family",
@@ -94,6 +97,7 @@ __all__ = [
     "HoleGroup",
     "Hours",
     "HoursPerDay",
+    "Item",
     "Kilograms",
     "KilogramsPerCubicMillimetre",
     "Lattice",
@@ -132,6 +136,7 @@ __all__ = [
     "Share",
     "Sheet",
     "ShopData",
+    "Speeds",
     "SquareMillimetresPerSecond",
     "Stage",
     "Sum",

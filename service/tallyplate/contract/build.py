@@ -67,7 +67,7 @@ class Thread(Struct, frozen=True, gc=False):
 
 
 class Hole(Struct, frozen=True, gc=False):
-    """One hole's geometry: coaxial bores from the narrowest (which is drilled first) to the widest, and a thread.
+    """One hole's geometry: coaxial bores from the narrowest and deepest, drilled first, to the widest; and a thread.
 
     `through` says that the narrowest bore breaks out on the far side; `parts` are the kinds of hardware that go into
     each such hole, such as a bushing, of the size `size`.
@@ -82,14 +82,14 @@ class Hole(Struct, frozen=True, gc=False):
     @property
     def widest(self) -> float:
         """Greatest diameter in mm, which is what needs room on the face."""
-        bores = max(bore.diameter for bore in self.bores)
-        return max(bores, self.thread.major) if self.thread else bores
+        widest = self.bores[-1].diameter
+        return max(widest, self.thread.major) if self.thread else widest
 
     @property
     def wall_area(self) -> float:
         """Cylindrical wall in mm2; each stretch of depth counts at the diameter that is open there."""
         area, above = 0.0, 0.0
-        for bore in sorted(self.bores, key=lambda bore: -bore.diameter):
+        for bore in reversed(self.bores):
             area += pi * bore.diameter * max(0.0, bore.depth - above)
             above = max(above, bore.depth)
         return area

@@ -27,56 +27,6 @@ class Order(Struct, frozen=True, gc=False):
     need_by: date | None = None
 
 
-class Charge(Struct, frozen=True, gc=False):
-    """One priced item of the whole order: a quantity and a rate, which the engine alone multiplies and rounds.
-
-    `quantity` is in the rate's unit: for a `Share`, in minor units of the currency. Time names its `work_center`
-    instead of a rate, and its quantity is hours. `at_least` is the least that the item may cost: the engine puts what
-    is missing on a line of its own.
-    """
-
-    item: str
-    quantity: float
-    rate: Rate | None = None
-    work_center: str = ""
-    basis: str = ""
-    at_least: Sum | None = None
-
-
-def work(item: str, seconds: float, work_center: str, basis: str = "") -> Charge:
-    """A charge for time at a work centre."""
-    return Charge(item, seconds / 3600, None, work_center, basis)
-
-
-class Line(Struct, frozen=True, gc=False):
-    """A charge that the engine has priced. `quantity` counts 10**-`decimals` of `unit`; `amount` is in minor units."""
-
-    module: str
-    item: str
-    quantity: int
-    decimals: int
-    unit: str
-    rate: Rate
-    amount: int
-    work_center: str
-    basis: str
-
-
-def purchases(lines: tuple[Line, ...]) -> int:
-    """What was bought, in minor units: every line that is not time at a work centre."""
-    return sum(line.amount for line in lines if not line.work_center)
-
-
-def labour(lines: tuple[Line, ...]) -> int:
-    """What time cost, in minor units."""
-    return sum(line.amount for line in lines if line.work_center)
-
-
-def subtotal(lines: tuple[Line, ...]) -> int:
-    """All that earlier stages cost, in minor units."""
-    return sum(line.amount for line in lines)
-
-
 class Break(Struct, frozen=True, forbid_unknown_fields=True, rename={"from_piece": "from"}):
     """From which piece of an order on a piece costs so much."""
 
@@ -103,11 +53,69 @@ class PriceBreaks(Struct, frozen=True, forbid_unknown_fields=True):
                 message = f"the price rises from piece {later.from_piece} on; a later piece may not be dearer"
                 raise ValueError(message)
 
-    def charges(self, item: str, count: int, basis: str = "") -> Iterator[Charge]:
-        """One charge for each step that the count reaches."""
+    def steps(self, count: int) -> Iterator[tuple[PerPiece, int, int]]:
+        """Each step that a count of pieces reaches: its price, its first and its last piece."""
         for step, following in zip_longest(self.breaks, self.breaks[1:]):
             last = min(count, following.from_piece - 1) if following else count
-            pieces = last - step.from_piece + 1
-            if pieces > 0:
-                here = f"pieces {step.from_piece} to {last}" if len(self.breaks) > 1 else ""
-                yield Charge(item, pieces, step.price, basis="; ".join(filter(None, (basis, here))))
+            if last >= step.from_piece:
+                yield step.price, step.from_piece, last
+
+
+class Charge(Struct, frozen=True, gc=False):
+    """One priced item: how much of it a plate takes and how much an order takes, and what a unit costs.
+
+    The engine alone multiplies and rounds. The order's quantity is plates x `per_plate` + `per_order`, in the unit of
+    the rate; for a `Share` that is minor units of the currency. Time names its `work_center` instead of a rate, and is
+    in hours. Where `lot` is given, `per_plate` is the share of a lot that one plate takes, and the order takes whole
+    lots of that size. `at_least` is the least that the item may cost: the engine puts what is missing on a line of its
+    own.
+    """
+
+    item: str
+    per_plate: float
+    rate: Rate | PriceBreaks | None = None
+    work_center: str = ""
+    basis: str = ""
+    per_order: float = 0.0
+    lot: float = 0.0
+    at_least: Sum | None = None
+
+
+def work(item: str, seconds: float, work_center: str, basis: str = "", *, once: float = 0.0) -> Charge:
+    """A charge for time at a work centre: `seconds` a plate, and `once` an order."""
+    return Charge(item, seconds / 3600, None, work_center, basis, once / 3600)
+
+
+class Item(Struct, frozen=True, gc=False):
+    """What a line is of: the same for any quantity. `decimals` is the resolution of a quantity in `unit`."""
+
+    module: str
+    item: str
+    unit: str
+    decimals: int
+    rate: Rate
+    work_center: str
+    basis: str
+
+
+class Line(Struct, frozen=True, gc=False):
+    """A priced item: `quantity` counts 10**-`decimals` of its unit, `amount` is in minor units of the currency."""
+
+    of: Item
+    quantity: int
+    amount: int
+
+
+def purchases(lines: tuple[Line, ...]) -> int:
+    """What was bought, in minor units: every line that is not time at a work centre."""
+    return sum([line.amount for line in lines if not line.of.work_center])
+
+
+def labour(lines: tuple[Line, ...]) -> int:
+    """What time cost, in minor units."""
+    return sum([line.amount for line in lines if line.of.work_center])
+
+
+def subtotal(lines: tuple[Line, ...]) -> int:
+    """All that earlier stages cost, in minor units."""
+    return sum([line.amount for line in lines])

@@ -41,7 +41,7 @@ class Rate:
 
     def __gt__(self, other: "Rate") -> bool:
         """Whether a unit costs more by this rate than by another of the same unit."""
-        return self.coefficient * 10**other.decimals > other.coefficient * 10**self.decimals
+        return Fraction(self.coefficient, 10**self.decimals) > Fraction(other.coefficient, 10**other.decimals)
 
     @classmethod
     def of(cls, value: Fraction, least_decimals: int = 0) -> Self:

@@ -4,7 +4,8 @@ Lengths are mm. A family chooses kinds and places; the sizes come from the shop 
 """
 
 from tallyplate.contract.build import Bore, Hole, Thread
-from tallyplate.contract.shop import Screw, ShopData
+from tallyplate.contract.sections import Screw
+from tallyplate.contract.shop import ShopData
 
 STI_MAJOR = 1.29904
 """A wire insert's tapped hole is larger than the screw by this many pitches (from memory of ISO metric STI threads)."""

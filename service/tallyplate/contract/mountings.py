@@ -13,9 +13,10 @@ from tallyplate.contract.build import Hardware, HoleGroup, Recess, Table
 from tallyplate.contract.holes import holding_hole, pin_hole
 from tallyplate.contract.patterns import Field
 from tallyplate.contract.refusals import refuse
-from tallyplate.contract.shop import Screw, ShopData
+from tallyplate.contract.sections import Screw
+from tallyplate.contract.shop import ShopData
 from tallyplate.contract.spec import Mounting, Usual
-from tallyplate.lattice import Lattice, Points
+from tallyplate.lattice import Lattice, Node, Points, crowded
 
 LOCATORS = {"pins": (("round_pin", 1), ("relieved_pin", 1)), "retractable_pins": (("retractable_pin", 2),)}
 """Two pins locate; of fixed ones the second is relieved along the line between them, lest the plate be
@@ -139,15 +140,14 @@ def giving_way(pattern_holes: tuple[HoleGroup, ...], added: list[HoleGroup], sho
     kept = []
     for group in pattern_holes:
         layout = group.layout
+        lost: frozenset[Node] = frozenset()
         if isinstance(layout, Lattice):
-            lost = {
-                node
-                for other in added
-                for x, y in other.layout.positions()
-                for node in layout.nodes_within(
-                    x, y, (group.hole.widest + other.hole.widest) / 2 + shop.walls.between_holes
-                )
-            }
-            layout = replace(layout, without=tuple(sorted(lost))) if lost else layout
-        kept.append(replace(group, layout=layout))
-    return tuple(group for group in kept if group.count)
+            for other in added:
+                reach = (group.hole.widest + other.hole.widest) / 2 + shop.walls.between_holes
+                if isinstance(other.layout, Points):
+                    lost |= crowded(layout, other.layout, reach)
+            if lost:
+                layout = replace(layout, without=tuple(sorted(lost)))
+        if layout.count:
+            kept.append(replace(group, layout=layout) if lost else group)
+    return tuple(kept)

@@ -37,7 +37,8 @@ class CostModule(Struct, frozen=True, kw_only=True):
 
     `charges(build, order, shop, rates, earlier)` prices the whole order. `rates` and `figures` are the structs of the
     module's own section of the rate card and of the shop data. `work_centers` names those it charges time to.
-    `reads_blank` is False for a module that never looks at the blank, so that it need not be asked once a blank.
+    `reads_blank` is False for a module that never looks at the blank, and `reads_order` for one that never looks at the
+    order: what such a module says of a plate is asked once and remembered.
     `gaps(rates, shop)` names what the shop offers and these rates do not price. `whole_lots` says that the module
     prices lots, so that a unit price may rise with quantity. `place` orders the lines of a stage for the reader.
     """
@@ -49,6 +50,7 @@ class CostModule(Struct, frozen=True, kw_only=True):
     figures: type[Struct] | None = None
     work_centers: tuple[str, ...] = ()
     reads_blank: bool = True
+    reads_order: bool = True
     whole_lots: bool = False
     place: int = 100
     gaps: Callable[[Any, ShopData], Iterable[str]] | None = None

@@ -45,7 +45,7 @@ class Usual:
     def __call__(self, pointer: str, given: Given | UnsetType, usual: Given, why: str) -> Given:
         """The answer given, or the usual one, which is then noted."""
         if given is not UNSET:
-            return given  # type: ignore[return-value] - UNSET is the only UnsetType
+            return given
         value = usual if isinstance(usual, bool) else list(usual) if isinstance(usual, tuple) else str(usual)
         self.assumed.append(Assumption(pointer, value, why))
         return usual

@@ -8,13 +8,13 @@ from tallyplate.contract import Build, Order, ShopData
 
 
 class Severity(Enum):
-    """How much a finding matters; the values order them."""
+    """How much a finding matters, worst first."""
 
-    ERROR = 0
+    ERROR = "error"
     """It cannot be made or will not fit."""
-    CAUTION = 1
+    CAUTION = "caution"
     """Someone could be hurt, or it will disappoint."""
-    NOTE = 2
+    NOTE = "note"
 
 
 class Finding(Struct, frozen=True, gc=False):
@@ -28,15 +28,20 @@ class Finding(Struct, frozen=True, gc=False):
 
 
 class Case(Struct, frozen=True):
-    """What checks look at: a build and its order, the shop that would make it, and what was promised for it.
-
-    `total` is the price in minor units of the currency, `budget` what the customer can spend, None where not said;
-    `lead_days` counts working days.
-    """
+    """What checks of a plate look at: its build, and the shop that would make it."""
 
     build: Build
-    order: Order
     shop: ShopData
+
+
+class Offer(Struct, frozen=True):
+    """What checks of an order look at: what it came to, against what was asked.
+
+    `total` and `budget` are in minor units of the currency; the budget is None where it was not said.
+    """
+
+    order: Order
+    shop_id: str
     total: int
     lead_days: int
     budget: int | None

@@ -12,7 +12,12 @@ NAMED = 12
 def check(case: Case) -> Iterator[Finding]:
     """Which grid positions have no hole, by their engraved names."""
     lost = sorted(
-        {node for group in case.build.holes if isinstance(group.layout, Lattice) for node in group.layout.without}
+        {
+            node
+            for group in case.build.holes
+            if isinstance(group.layout, Lattice) and group.layout.without
+            for node in group.layout.without
+        }
     )
     if lost:
         names = ", ".join(f"{letters(column + 1)}{row + 1}" for column, row in lost[:NAMED])

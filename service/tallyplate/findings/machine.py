@@ -20,12 +20,13 @@ def check(case: Case) -> Iterator[Finding]:
             f"{decimal_text(travel[0], 1)} x {decimal_text(travel[1], 1)} mm",
             f"machine of shop data {case.shop.id}",
         )
-    mass = case.build.blank.volume * case.shop.materials[body.material].density
+    blanks = (case.build.blank, *case.build.other_blanks)
+    mass = max(blank.volume for blank in blanks) * case.shop.materials[body.material].density
     if mass > machine.load:
         yield Finding(
             "beyond-load",
             Severity.ERROR,
             "/plate/thickness",
-            f"the blank weighs {decimal_text(mass, 1)} kg; the machine's table bears {machine.load:.0f} kg",
+            f"the blank weighs up to {decimal_text(mass, 1)} kg; the machine's table bears {machine.load:.0f} kg",
             f"machine of shop data {case.shop.id}",
         )

@@ -4,34 +4,34 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from tallyplate import money
-from tallyplate.findings.finding import Case, Finding, Severity
+from tallyplate.findings.finding import Finding, Offer, Severity
 
 WORKING_DAYS = 5
 """Monday to Friday; public holidays are the shop's own to know."""
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(offer: Offer) -> Iterator[Finding]:
     """A total above the budget; a dispatch after the day it is needed."""
-    if case.budget is not None and case.total > case.budget:
-        over = money.text(case.total - case.budget, case.minor_digits)
+    if offer.budget is not None and offer.total > offer.budget:
+        over = money.text(offer.total - offer.budget, offer.minor_digits)
         yield Finding(
             "over-budget",
             Severity.CAUTION,
             "/budget",
-            f"the total is {over} {case.currency} above the budget",
+            f"the total is {over} {offer.currency} above the budget",
             "budget as stated by the caller",
         )
-    need_by = case.order.need_by
+    need_by = offer.order.need_by
     if need_by is not None:
-        ready = after_working_days(case.order.as_of, case.lead_days)
+        ready = after_working_days(offer.order.as_of, offer.lead_days)
         if ready > need_by:
             yield Finding(
                 "late",
                 Severity.CAUTION,
                 "/need_by",
-                f"ready on {ready.isoformat()} at the earliest, after {case.lead_days} working days; needed by "
+                f"ready on {ready.isoformat()} at the earliest, after {offer.lead_days} working days; needed by "
                 f"{need_by.isoformat()}",
-                f"capacity and queues of shop data {case.shop.id}",
+                f"capacity and queues of shop data {offer.shop_id}",
             )
 
 

@@ -4,8 +4,11 @@ from collections.abc import Iterator
 from itertools import combinations
 from math import hypot, inf
 
+from msgspec.structs import replace
+
 from tallyplate.contract import Body, HoleGroup, Lattice, Layout, Points, Taken
 from tallyplate.findings.finding import PRACTICE, Case, Finding, Severity
+from tallyplate.lattice import crowded
 from tallyplate.units import decimal_text
 
 SLACK = 1e-6
@@ -74,12 +77,10 @@ def distance(first: Layout, second: Layout, within: float) -> float:
 
 
 def _to_lattice(points: Points, lattice: Lattice, within: float) -> float:
+    bare = replace(lattice, without=()) if lattice.without else lattice
+    near = crowded(bare, points, within).difference(lattice.without)
     return min(
-        (
-            hypot(node_x - x, node_y - y)
-            for x, y in points.at
-            for node_x, node_y in map(lattice.position, lattice.nodes_within(x, y, within))
-        ),
+        (hypot(node_x - x, node_y - y) for node_x, node_y in map(lattice.position, near) for x, y in points.at),
         default=inf,
     )
 
@@ -90,18 +91,12 @@ def _between_lattices(first: Lattice, second: Lattice) -> float:
     Two kinds that take turns on one lattice are one pitch apart. Positions given up are still counted: the answer is
     never too large.
     """
-    if first.taken is not Taken.ALL and second.taken is not first.taken and _same_nodes(first, second):
-        across = first.pitch_x if first.columns > 1 else inf
-        return min(across, first.pitch_y if first.rows > 1 else inf)
+    taking_turns = {first.taken, second.taken} == {Taken.EVEN, Taken.ODD}
+    if taking_turns and (first.x, first.y, first.pitch_x) == (second.x, second.y, second.pitch_x):
+        return min(first.pitch_x if first.columns > 1 else inf, first.pitch_y if first.rows > 1 else inf)
     columns = _between_steps(first.x, first.pitch_x, first.columns, second.x, second.pitch_x, second.columns)
     rows = _between_steps(first.y, first.pitch_y, first.rows, second.y, second.pitch_y, second.rows)
     return hypot(columns, rows)
-
-
-def _same_nodes(first: Lattice, second: Lattice) -> bool:
-    return all(
-        getattr(first, name) == getattr(second, name) for name in ("x", "y", "pitch_x", "pitch_y", "columns", "rows")
-    )
 
 
 def _between_steps(

@@ -1,26 +1,20 @@
 """The application: Litestar routes around an installation, refusals as problem details, everything observed."""
 
 from collections.abc import Sequence
-from datetime import UTC, datetime
-from html import escape
-from importlib.resources import files
-from pathlib import Path
 from typing import Any, Final
 
 import msgspec
 import structlog
 from litestar import Litestar, Request, Response, get, post
+from litestar.enums import ScopeType
 from litestar.exceptions import HTTPException, MethodNotAllowedException
-from litestar.response import Redirect
-from litestar.static_files import create_static_files_router
 from litestar.types import ASGIApp, ControllerRouterHandler, Receive, Scope, Send
 from prometheus_client import generate_latest
-from swagger_ui_bundle import swagger_ui_path
 
 from tallyplate.contract import Refusal
-from tallyplate.http import catalogue, openapi, status
+from tallyplate.http import catalogue, openapi, pages, status
 from tallyplate.http.observe import Metrics, Observed
-from tallyplate.http.problems import MEDIA_TYPE, STATUS, TITLES, Problem, encoded, problem, refused
+from tallyplate.http.problems import MEDIA_TYPE, STATUS, Problem, encoded, problem, refused
 from tallyplate.installation import Installation
 from tallyplate.pricing import PluginFailure
 
@@ -28,11 +22,6 @@ MAX_BODY: Final = 64 * 1024
 """Largest body in bytes of a call that takes one plate."""
 
 JSON: Final = "application/json"
-
-_SECURITY: Final = {
-    "content-security-policy": "default-src 'self'; img-src 'self' data:; style-src 'self' 'unsafe-inline'",
-    "x-content-type-options": "nosniff",
-}
 
 log = structlog.get_logger("tallyplate.http")
 
@@ -62,17 +51,23 @@ def _headed(app: ASGIApp) -> ASGIApp:
     """HEAD is GET without its body, which the server leaves out."""
 
     async def headed(scope: Scope, receive: Receive, send: Send) -> None:
-        if scope["type"] == "http" and scope["method"] == "HEAD":
-            scope = {**scope, "method": "GET"}
+        if scope["type"] == ScopeType.HTTP and scope["method"] == "HEAD":
+            scope["method"] = "GET"
         await app(scope, receive, send)
 
     return headed
 
 
 def _handlers(installation: Installation, metrics: Metrics) -> Sequence[ControllerRouterHandler]:
-    document = openapi.text(installation).encode()
-    families = msgspec.json.encode(catalogue.families(installation, openapi.document(installation)))
-    page = files("tallyplate.http").joinpath("docs.html").read_text(encoding="utf-8")
+    """Every route; answers that never change are made once."""
+    document = openapi.document(installation)
+    fixed = {
+        "/v1/families": msgspec.json.encode(catalogue.families(installation, document)),
+        "/v1/rate-cards": msgspec.json.encode(catalogue.rate_cards(installation)),
+        "/v1/shop-data": msgspec.json.encode(catalogue.shop_data(installation)),
+        "/health/live": b'{"status":"alive"}',
+        "/openapi.json": openapi.text(installation).encode(),
+    }
 
     @post("/v1/prices", status_code=200)
     async def prices(request: AnyRequest) -> Response[bytes]:
@@ -82,30 +77,15 @@ def _handlers(installation: Installation, metrics: Metrics) -> Sequence[Controll
             return _problem(problem("not-json", f"the body's media type is {found[:80]!r}; accepted: {JSON}"))
         return Response(installation.price_json(await request.body()), media_type=JSON)
 
-    @get("/v1/families", sync_to_thread=False)
-    def list_families() -> Response[bytes]:
-        """Families on offer."""
-        return Response(families, media_type=JSON)
+    @get(list(fixed), sync_to_thread=False)
+    def show_fixed(request: AnyRequest) -> Response[bytes]:
+        """What never changes while the service runs."""
+        return Response(fixed[request.url.path], media_type=JSON)
 
     @get("/v1/materials", sync_to_thread=False)
     def list_materials() -> Response[bytes]:
         """Materials on offer today."""
-        return _json(catalogue.materials(installation.in_force(datetime.now(UTC))[1]))
-
-    @get("/v1/rate-cards", sync_to_thread=False)
-    def list_rate_cards() -> Response[bytes]:
-        """Rate cards by date."""
-        return _json(catalogue.rate_cards(installation))
-
-    @get("/v1/shop-data", sync_to_thread=False)
-    def list_shop_data() -> Response[bytes]:
-        """Shop data by date."""
-        return _json(catalogue.shop_data(installation))
-
-    @get("/health/live", sync_to_thread=False)
-    def live() -> Response[bytes]:
-        """The process answers."""
-        return _json({"status": "alive"})
+        return _json(catalogue.materials(installation.in_force(installation.today())[1]))
 
     @get("/health/ready", sync_to_thread=False)
     def ready() -> Response[bytes]:
@@ -117,40 +97,10 @@ def _handlers(installation: Installation, metrics: Metrics) -> Sequence[Controll
         """Metrics in Prometheus' text format."""
         return Response(generate_latest(metrics.registry), media_type="text/plain; version=0.0.4; charset=utf-8")
 
-    @get("/openapi.json", sync_to_thread=False)
-    def show_document() -> Response[bytes]:
-        """The OpenAPI document."""
-        return Response(document, media_type=JSON)
-
-    @get("/docs", sync_to_thread=False)
-    def docs() -> Response[str]:
-        """The documentation page, from files of our own origin only."""
-        return Response(page, media_type="text/html; charset=utf-8", headers=_SECURITY)
-
-    @get("/", sync_to_thread=False)
-    def root() -> Redirect:
-        """To the documentation."""
-        return Redirect("/docs")
-
-    @get("/problems/{code:str}", sync_to_thread=False)
-    def explain(code: str) -> Response[str]:
-        """What a kind of problem means."""
-        if code not in TITLES:
-            raise HTTPException(status_code=404)
-        body = f"<!doctype html><title>{escape(TITLES[code])}</title><h1>{escape(TITLES[code])}</h1><p>HTTP {STATUS[code]:d}."
-        return Response(body, media_type="text/html; charset=utf-8", headers=_SECURITY)
-
-    assets = create_static_files_router(path="/docs/assets", directories=[Path(swagger_ui_path)], html_mode=False)
-    own = create_static_files_router(
-        path="/docs/own", directories=[Path(str(files("tallyplate.http") / "static"))], html_mode=False
-    )
-    return [
-        prices, list_families, list_materials, list_rate_cards, list_shop_data, live, ready, show_metrics,
-        show_document, docs, root, explain, assets, own,
-    ]  # fmt: skip
+    return [prices, show_fixed, list_materials, ready, show_metrics, *pages.handlers()]
 
 
-def _json(answer: Any) -> Response[bytes]:
+def _json(answer: object) -> Response[bytes]:
     return Response(msgspec.json.encode(answer), media_type=JSON)
 
 

@@ -71,7 +71,7 @@ def _standalone(name: str, components: dict[str, Any]) -> dict[str, Any]:
     return {**whole.pop(name), "$defs": whole}
 
 
-def _references(schema: Any, prefix: str) -> list[str]:
+def _references(schema: object, prefix: str) -> list[str]:
     if isinstance(schema, dict):
         own = [schema["$ref"].removeprefix(prefix)] if "$ref" in schema else []
         return own + [name for part in schema.values() for name in _references(part, prefix)]

@@ -1,7 +1,5 @@
 """Whether the service is alive and ready."""
 
-from datetime import UTC, datetime
-
 from msgspec import Struct
 
 from tallyplate.answers import Version
@@ -18,5 +16,5 @@ class Ready(Struct, frozen=True):
 
 def ready(installation: Installation) -> Ready:
     """The versions in force now; raises `Refusal` where none is, and then it is not ready."""
-    card, shop = installation.in_force(datetime.now(UTC))
+    card, shop = installation.in_force(installation.today())
     return Ready("ready", Version(card.id, card.digest), Version(shop.id, shop.digest))

@@ -1,9 +1,10 @@
 """From the data of a file to a rate card or shop data, each section by the struct that its module declares."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated, Any, TypeVar
 from zoneinfo import ZoneInfo
 
 import msgspec
@@ -11,19 +12,19 @@ from msgspec import Meta, Struct
 
 from tallyplate.contract import CostModule, Family, Figure, PerHour, Rate, Sum
 from tallyplate.contract.refusals import Refusal
-from tallyplate.contract.shop import (
+from tallyplate.contract.sections import (
     Cutting,
     Finish,
     Limits,
     Machine,
     Material,
     Screw,
-    ShopData,
     TSlot,
     UsualAnswers,
     Walls,
     WorkCenter,
 )
+from tallyplate.contract.shop import ShopData
 from tallyplate.decoding import Hook, convert, length_hook, shown
 from tallyplate.money import Rounding, minor_digits
 from tallyplate.rates.card import RateCard
@@ -31,6 +32,9 @@ from tallyplate.rates.files import DataError, digest, folder, read
 from tallyplate.units import UnitError
 
 Id = Annotated[str, Meta(pattern=r"\A[A-Za-z0-9][A-Za-z0-9._-]{0,63}\Z")]
+
+
+Dated = TypeVar("Dated", RateCard, ShopData)
 
 
 class CardHead(Struct, frozen=True, forbid_unknown_fields=True):
@@ -64,7 +68,7 @@ class ShopHead(Struct, frozen=True, forbid_unknown_fields=True):
 def money_hook(currency: str) -> Hook:
     """Read every figure that people write, with money in one currency."""
 
-    def hook(kind: type, value: Any) -> Any:
+    def hook(kind: type, value: object) -> object:
         if not issubclass(kind, Rate | Sum | Figure):
             return length_hook(kind, value)
         if type(value) is not str:
@@ -110,7 +114,8 @@ def shop_data(
     data: dict[str, Any], file: str, modules: Mapping[str, CostModule], families: Mapping[str, Family]
 ) -> ShopData:
     """Shop data from the data of a file; raises `DataError` with every problem of every section."""
-    declared = {name: plugin.figures for name, plugin in (*modules.items(), *families.items())}
+    declared = {name: module.figures for name, module in modules.items()}
+    declared |= {name: family.figures for name, family in families.items()}
     head, sections = _sections(data, file, ShopHead, declared, money_hook("XXX"))
     own = {type(section): section for section in sections.values()}
     shop = ShopData(digest=digest(data), own=own, **{name: getattr(head, name) for name in ShopHead.__struct_fields__})
@@ -194,41 +199,32 @@ def mismatches(card: RateCard, shop: ShopData, modules: Mapping[str, CostModule]
 
 def rate_cards(path: Path, modules: Mapping[str, CostModule]) -> tuple[RateCard, ...]:
     """Every card of a folder by date; raises `DataError` with the problems of all files."""
-    cards = _all(path, lambda file: rate_card(read(file), file.name, modules))
-    return _distinct(cards, path)
+    return _dated(path, lambda file: rate_card(read(file), file.name, modules))
 
 
 def all_shop_data(
     path: Path, modules: Mapping[str, CostModule], families: Mapping[str, Family]
 ) -> tuple[ShopData, ...]:
     """All shop data of a folder by date; raises `DataError` with the problems of all files."""
-    shops = _all(path, lambda file: shop_data(read(file), file.name, modules, families))
-    return _distinct(shops, path)
+    return _dated(path, lambda file: shop_data(read(file), file.name, modules, families))
 
 
-def _all(path: Path, load: Any) -> list[Any]:
-    loaded, problems = [], []
+def _dated(path: Path, load: Callable[[Path], Dated]) -> tuple[Dated, ...]:
+    """What the files of a folder hold, by date, no id and no date twice."""
+    loaded: list[Dated] = []
+    problems: list[str] = []
     for file in folder(path):
         try:
             loaded.append(load(file))
         except DataError as error:
             problems += error.problems
+    for attribute in ("id", "effective_from"):
+        counts = Counter(str(getattr(version, attribute)) for version in loaded)
+        problems += [
+            f"{path.name}: {attribute}: {count} files state {value}; accepted: each once"
+            for value, count in counts.items()
+            if count > 1
+        ]
     if problems:
         raise DataError(*problems)
-    return loaded
-
-
-def _distinct(versions: list[Any], path: Path) -> tuple[Any, ...]:
-    """By date, none twice."""
-    for attribute in ("id", "effective_from"):
-        _no_repeats((getattr(version, attribute) for version in versions), attribute, path)
-    return tuple(sorted(versions, key=lambda version: version.effective_from))
-
-
-def _no_repeats(values: Iterable[Any], attribute: str, path: Path) -> None:
-    seen = set()
-    for value in values:
-        if value in seen:
-            message = f"{path.name}: {attribute}: two files state {value}; accepted: each once"
-            raise DataError(message)
-        seen.add(value)
+    return tuple(sorted(loaded, key=lambda version: version.effective_from))

@@ -1,0 +1,223 @@
+"""The sections of the shop data that families and several cost modules share: what each states, in which unit."""
+
+from typing import Literal
+
+from msgspec import Struct
+
+from tallyplate.contract.figures import (
+    CubicMillimetresPerSecond,
+    Days,
+    Degrees,
+    HoursPerDay,
+    Kilograms,
+    KilogramsPerCubicMillimetre,
+    Megapascals,
+    Millimetres,
+    MillimetresPerSecond,
+    PerKelvin,
+    Ratio,
+    Seconds,
+    TurnsPerSecond,
+)
+from tallyplate.units import Length
+
+
+class Sheet(Struct, frozen=True, forbid_unknown_fields=True):
+    """One form in which a material is bought: what a blank of it can be."""
+
+    thicknesses: tuple[Length, ...]
+    clean_up: Millimetres
+    """Removed from each large face before it is true."""
+    edge_allowance: Millimetres
+    """Left on each sawn edge for squaring."""
+    longest: Length
+    widest: Length
+
+    def __post_init__(self) -> None:
+        """Sizes stand in rising order, so that a reader sees the next one up."""
+        if not self.thicknesses or list(self.thicknesses) != sorted(set(self.thicknesses)):
+            message = "thicknesses must be given in rising order, each once"
+            raise ValueError(message)
+
+
+class Speeds(Struct, frozen=True, forbid_unknown_fields=True):
+    """Cutting speeds and removal rate of a material."""
+
+    drilling: MillimetresPerSecond
+    reaming: MillimetresPerSecond
+    tapping: MillimetresPerSecond
+    boring: MillimetresPerSecond
+    milling: MillimetresPerSecond
+    removal: CubicMillimetresPerSecond
+    """Volume milled away in roughing."""
+
+
+class Material(Struct, frozen=True, forbid_unknown_fields=True):
+    """A plate material: physical constants, how it cuts, what may be done to it."""
+
+    title: str
+    group: str
+    """The trade's word for its kind, such as aluminium or steel."""
+    bushed: bool
+    """Soft metal, whose close-tolerance holes get hardened bushings (common practice, no source)."""
+    density: KilogramsPerCubicMillimetre
+    expansion: PerKelvin
+    modulus: Megapascals
+    finishes: tuple[str, ...]
+    speeds: Speeds
+    stock: dict[str, Sheet]
+    source: str
+
+
+class Screw(Struct, frozen=True, forbid_unknown_fields=True):
+    """A clamping screw and every size that goes with it."""
+
+    major: Millimetres
+    pitch: Millimetres
+    tap_drill: Millimetres
+    clearance: Millimetres
+    counterbore: Millimetres
+    counterbore_depth: Millimetres
+    locating: Millimetres
+    """Close-tolerance diameter of the combination or locating hole that goes with this screw."""
+    locating_tolerance: Millimetres
+    bushing_outside: Millimetres
+    bushing_tolerance: Millimetres
+    """Width of the size tolerance of the hole that the bushing is pressed into."""
+    bushing_length: Length
+    usual_pitch: Length
+    source: str
+
+
+class TSlot(Struct, frozen=True, forbid_unknown_fields=True):
+    """A table slot by its width, and the screw whose T-nut the standard gives it."""
+
+    width: Length
+    screw: str
+
+
+class FeedStep(Struct, frozen=True, forbid_unknown_fields=True):
+    """Feed per revolution for tools up to a diameter."""
+
+    up_to: Length
+    feed: Millimetres
+
+
+class Cutting(Struct, frozen=True, forbid_unknown_fields=True):
+    """Allowances and habits of the machining centre's cycles, for every material."""
+
+    spot: bool
+    """Whether holes are spotted before they are drilled."""
+    chamfer: bool
+    """Whether the mouths of holes are chamfered."""
+    approach: Millimetres
+    """Fed in air before a tool touches."""
+    breakthrough: Millimetres
+    """Fed beyond the far face in a through hole, besides the drill's point."""
+    point_angle: Degrees
+    drill_feeds: tuple[FeedStep, ...]
+    ream_feed: Ratio
+    """Reaming feed as a multiple of the drill's."""
+    bore_feed: Millimetres
+    counterbore_factor: Ratio
+    """Speed and feed of a counterbore as a share of drilling's."""
+    spot_diameter: Length
+    ream_allowance: Millimetres
+    """Left on the diameter for the reamer."""
+    bore_below: Length
+    """Position tolerances tighter than this get each locating hole bored for position before it is reamed."""
+    peck_from: Ratio
+    """Depth in diameters from which a drill pecks, and the depth of one peck."""
+    thread_mill_from: Length
+    """Major diameter from which threads are milled rather than tapped."""
+    thread_mill_feed: Millimetres
+    thread_mill_share: Ratio
+    """Diameter of the thread mill as a share of the thread's."""
+
+    def __post_init__(self) -> None:
+        """The feed table must reach every drill."""
+        reaches = [step.up_to for step in self.drill_feeds]
+        if not reaches or reaches != sorted(set(reaches)):
+            message = "drill_feeds must rise in up_to, each diameter once"
+            raise ValueError(message)
+
+    def drill_feed(self, diameter: float) -> float:
+        """Feed in mm/rev for a drill; beyond the table, that of its last step."""
+        for step in self.drill_feeds:
+            if diameter <= step.up_to:
+                return step.feed
+        return self.drill_feeds[-1].feed
+
+
+class Machine(Struct, frozen=True, forbid_unknown_fields=True):
+    """The machining centre that plates are made on."""
+
+    traverse: MillimetresPerSecond
+    """Rapid moves across the plate."""
+    retract: MillimetresPerSecond
+    """Rapid moves along the tool."""
+    settle: Seconds
+    """Lost at each position to start, stop and settle."""
+    tool_change: Seconds
+    spindle: TurnsPerSecond
+    travel_x: Length
+    travel_y: Length
+    load: Kilograms
+    holds: Length
+    """The tightest position tolerance, as a zone diameter, that it is trusted with."""
+
+
+class Walls(Struct, frozen=True, forbid_unknown_fields=True):
+    """Least solid left between features."""
+
+    between_holes: Millimetres
+    to_edge: Millimetres
+
+
+class WorkCenter(Struct, frozen=True, forbid_unknown_fields=True):
+    """What a work centre can do in a working day, and how long work waits for it."""
+
+    capacity: HoursPerDay
+    queue: Days
+
+    def __post_init__(self) -> None:
+        """Nothing would ever leave a work centre without capacity."""
+        if self.capacity <= 0:
+            message = "capacity must be more than 0 h/day"
+            raise ValueError(message)
+
+
+class Finish(Struct, frozen=True, forbid_unknown_fields=True):
+    """A finish on offer, and the working days that it takes."""
+
+    title: str
+    days: Days
+
+
+class Limits(Struct, frozen=True, forbid_unknown_fields=True):
+    """What one person may lift, by the published constant, and how long stock takes to come."""
+
+    one_person_lift: Kilograms
+    stock_days: Days
+    source: str
+
+
+class UsualAnswers(Struct, frozen=True, forbid_unknown_fields=True):
+    """What the shop takes for granted when a caller does not say; trade habits, common practice, no source."""
+
+    thickness: Length
+    screw: str
+    arrangement: Literal["alternating", "combination", "separate"]
+    position_tolerance: Length
+    flatness: Length
+    finish: str
+    edges: tuple[Literal["left", "right", "bottom", "top"], ...]
+    surface: Literal["t_slots", "tapped_grid", "none"]
+    slot_width: Length
+    slot_spacing: Length
+    grid_pitch: Length
+    locate: Literal["pins", "retractable_pins", "keys", "none"]
+    thread_diameters: Ratio
+    """Length of full thread in a tapped hole, in diameters."""
+    holding_spacing: Length
+    """Greatest distance between neighbouring holding screws along the plate."""
