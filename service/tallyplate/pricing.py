@@ -163,23 +163,17 @@ def _with_rate(name: str, charge: Charge, card: RateCard) -> Ready:
         breaks, rate = rate, rate.breaks[0].price
     if not isinstance(rate, Rate):
         raise PluginFailure(name, f"{charge.item!r} has neither a rate nor a work centre of the rate card")
-    for quantity in (charge.per_plate, charge.per_order, charge.lot):
-        if not 0 <= quantity < MOST:
-            raise PluginFailure(name, f"{charge.item!r} has the quantity {quantity}; accepted: finite and at least 0")
+    per_plate, per_order, lot = charge.per_plate, charge.per_order, charge.lot
+    if not (0 <= per_plate < MOST and 0 <= per_order < MOST and 0 <= lot < MOST):
+        quantities = f"{per_plate} a plate, {per_order} an order, lots of {lot}"
+        raise PluginFailure(name, f"{charge.item!r} has the quantity {quantities}; accepted: finite and at least 0")
     # A share's quantity comes in minor units already, and is shown in the currency.
     money = rate.unit is MONEY
     unit, decimals = (card.currency, card.minor_digits) if money else (rate.unit, rate.quantity_decimals)
-    return Ready(
-        item=Item(name, charge.item, unit, decimals, rate, charge.work_center, charge.basis),
-        per_plate=charge.per_plate,
-        per_order=charge.per_order,
-        lot=charge.lot,
-        at_least=charge.at_least.minor if charge.at_least else 0,
-        breaks=breaks,
-        scale=1 if money else POWERS[decimals],
-        coefficient=rate.coefficient,
-        decimals=decimals + rate.decimals,
-    )
+    item = Item(name, charge.item, unit, decimals, rate, charge.work_center, charge.basis)
+    at_least = charge.at_least.minor if charge.at_least else 0
+    scale = 1 if money else POWERS[decimals]
+    return Ready(item, per_plate, per_order, lot, at_least, breaks, scale, rate.coefficient, decimals + rate.decimals)
 
 
 def _lines(ready: tuple[Ready, ...], plates: int, card: RateCard) -> list[Line]:

@@ -5,6 +5,7 @@ they need. Lengths are mm.
 """
 
 from math import ceil
+from typing import Final
 
 from msgspec import Struct, UnsetType
 from msgspec.structs import replace
@@ -17,6 +18,10 @@ from tallyplate.contract.sections import Screw
 from tallyplate.contract.shop import ShopData
 from tallyplate.contract.spec import Mounting, Usual
 from tallyplate.lattice import Lattice, Node, Points, crowded
+from tallyplate.units import decimal_text
+
+MAX_GIVEN_UP: Final = 20_000
+"""Most positions of a pattern that may make way for its mounting."""
 
 LOCATORS = {"pins": (("round_pin", 1), ("relieved_pin", 1)), "retractable_pins": (("retractable_pin", 2),)}
 """Two pins locate; of fixed ones the second is relieved along the line between them, lest the plate be
@@ -89,6 +94,7 @@ def mounting(
     if not rows or not columns:
         message = f"the plate has no room for {designation} holding screws; accepted: a larger plate, or surface none"
         raise refuse(f"{pointer}/screw", message)
+    _refuse_crowds(pattern_holes, len(rows) * len(columns) + 2, inset)
     pins = _pin_places(columns, rows, 2 * inset)
     usual_locate = shop.usual.locate if pins else "none"
     locate = usual(
@@ -115,6 +121,21 @@ def mounting(
         hardware.append(Hardware("key", designation, 2))
     table = Table(surface, key_width, float(spacing), locate, designation)
     return Mounted((*giving_way(pattern_holes, added, shop), *added), tuple(hardware), recesses, table)
+
+
+def _refuse_crowds(pattern_holes: tuple[HoleGroup, ...], places: int, around: float) -> None:
+    """Refuse, before any is looked at, a pattern so dense that mounting holes would take thousands of positions."""
+    for group in pattern_holes:
+        if isinstance(group.layout, Lattice):
+            lattice = group.layout
+            area = (2 * around + group.hole.widest) ** 2
+            crowd = places * area / (lattice.pitch_x * lattice.pitch_y)
+            if crowd > MAX_GIVEN_UP:
+                message = (
+                    f"{decimal_text(lattice.pitch_x, 4)} mm between holes gives up about {crowd:.0f} positions to "
+                    f"mounting holes; accepted: a pitch that gives up at most {MAX_GIVEN_UP}, or surface none"
+                )
+                raise refuse("/plate/pattern/pitch", message)
 
 
 def _inset(screw: Screw, shop: ShopData) -> float:

@@ -1,0 +1,98 @@
+"""The price endpoint against a bare echo: requests a second of one core, by each server's own processor time."""
+
+import itertools
+import os
+import socket
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
+from http.client import HTTPConnection
+from pathlib import Path
+
+import tallyplate
+from tests.bench.library import PLATE
+from tests.bench.ratios import row
+
+ROUNDS, CALLS = 12, 300
+PATIENCE = 30.0
+
+
+@contextmanager
+def server(*command: str) -> Iterator["Server"]:
+    """A server in a process of its own, ended on the way out."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    process = subprocess.Popen(
+        [sys.executable, "-m", *(part.replace("PORT", str(port)) for part in command)], stdout=subprocess.DEVNULL
+    )
+    try:
+        yield Server(process.pid, port)
+    finally:
+        process.terminate()
+        process.wait(timeout=PATIENCE)
+
+
+class Server:
+    """A running server, and one kept-alive connection to it."""
+
+    def __init__(self, pid: int, port: int) -> None:
+        self.stat = Path(f"/proc/{pid}/stat")
+        deadline = time.monotonic() + PATIENCE
+        while True:
+            try:
+                socket.create_connection(("127.0.0.1", port), timeout=1).close()
+                break
+            except OSError:
+                if time.monotonic() > deadline:
+                    raise
+                time.sleep(0.05)
+        self.connection = HTTPConnection("127.0.0.1", port, timeout=PATIENCE)
+
+    def processor_seconds(self) -> float:
+        """User and system time that the server has taken."""
+        fields = self.stat.read_text(encoding="ascii").rpartition(")")[2].split()
+        return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
+
+    def ask(self, body: bytes) -> None:
+        """One request; anything but 200 ends the benchmark."""
+        self.connection.request("POST", "/v1/prices", body, {"content-type": "application/json"})
+        response = self.connection.getresponse()
+        content = response.read()
+        assert response.status == 200, content
+
+
+def report() -> Iterator[str]:
+    """Throughput of the endpoint as a share of the echo's, logs and metrics on."""
+    body = PLATE.read_bytes()
+    lengths = itertools.count(1)
+
+    def new_plate() -> bytes:
+        return body.replace(b'"700 mm"', b'"%d.%03d mm"' % divmod(700_000 + next(lengths), 1000))
+
+    with ExitStack() as stack:
+        answer = Path(stack.enter_context(tempfile.TemporaryDirectory())) / "answer.json"
+        answer.write_bytes(tallyplate.load().price_json(body))
+        echo = stack.enter_context(server("tests.bench.echo", "PORT", str(answer)))
+        ours = stack.enter_context(server("tallyplate.cli", "serve", "--port", "PORT"))
+        contenders: dict[str, tuple[Server, Callable[[], bytes]]] = {
+            "echo": (echo, lambda: body),
+            "again": (ours, lambda: body),
+            "new": (ours, new_plate),
+        }
+        taken = dict.fromkeys(contenders, 0.0)
+        for turn in range(ROUNDS + 1):
+            for name, (contender, request) in contenders.items():
+                before = contender.processor_seconds()
+                for _ in range(CALLS):
+                    contender.ask(request())
+                # The first turn warms up.
+                taken[name] += contender.processor_seconds() - before if turn else 0.0
+    yield f"echo: {taken['echo'] / ROUNDS / CALLS * 1e6:.0f} us of processor time a request"
+    yield row(
+        "price endpoint / bare echo: the same request again", taken["echo"] / taken["again"], "at least 0.55, aim 0.75"
+    )
+    yield row("  a plate never seen before", taken["echo"] / taken["new"], "")
