@@ -23,7 +23,14 @@ from tallyplate.contract import (
 )
 from tallyplate_plugins.machining import group_seconds, recess_seconds
 
-PARTS = ("holding_screw", "t_nut", "round_pin", "relieved_pin", "retractable_pin", "key")
+TITLES = {
+    "holding_screw": "holding screws",
+    "t_nut": "T-nuts",
+    "round_pin": "round locating pins",
+    "relieved_pin": "relieved locating pins",
+    "retractable_pin": "retractable locating pins",
+    "key": "slot keys",
+}
 
 
 class Rates(Struct, frozen=True, forbid_unknown_fields=True):
@@ -62,7 +69,7 @@ def charges(
         yield work(f"{recess.kind.replace('_', ' ')}s", seconds, "mill", f"{recess.count} a plate")
     fitting = 0.0
     for part in build.hardware:
-        title = f"{part.kind.replace('_', ' ')} {part.size}"
+        title = f"{TITLES[part.kind]} {part.size}"
         yield Charge(title, part.count, getattr(rates, part.kind)[part.size], basis=f"{part.count} a plate")
         fitting += part.count * own.fitting.get(part.kind, 0.0)
     if fitting:
@@ -71,7 +78,7 @@ def charges(
 
 def gaps(rates: Rates, shop: ShopData) -> Iterator[str]:
     """Parts without a price, by screw size."""
-    for kind in PARTS:
+    for kind in TITLES:
         yield from (f"{kind}.{screw}" for screw in shop.screws if screw not in getattr(rates, kind))
 
 

@@ -12,6 +12,8 @@ from tallyplate.contract.spec import LatticeSpec, Pattern, Point, Usual
 from tallyplate.lattice import Lattice, Taken, fitting
 from tallyplate.units import Length, decimal_text
 
+WHY_MARGIN: Final = "one pitch from the edge, or half a side of a small plate"
+
 MAX_HOLES: Final = 5_000_000
 """Most holes that one lattice may hold; more is refused before anything is made of it."""
 
@@ -78,7 +80,7 @@ def pattern(
                 message = "only a separate arrangement has a lattice of its own for each kind; accepted: leave it out"
                 raise refuse(f"{pointer}/{name}", message)
         pitch = usual(f"{pointer}/pitch", wanted.pitch, screw.usual_pitch, "the usual pitch for this screw")
-        margin = usual(f"{pointer}/margin", wanted.margin, pitch, "one pitch from the edge")
+        margin = usual(f"{pointer}/margin", wanted.margin, _usual_margin(pitch, field), WHY_MARGIN)
         every = lattice(pitch, margin, wanted.origin, field, pointer)
         if arrangement == "combination":
             groups = [("combination", every)]
@@ -109,7 +111,9 @@ def _separate(
         usual_pitch,
         "the usual pitch for this screw",
     )
-    margin = usual(f"{pointer}/locating/margin", _either(first.margin, wanted.margin), pitch, "one pitch from the edge")
+    margin = usual(
+        f"{pointer}/locating/margin", _either(first.margin, wanted.margin), _usual_margin(pitch, field), WHY_MARGIN
+    )
     locating = lattice(pitch, margin, first.origin, field, f"{pointer}/locating")
     second = LatticeSpec(pitch) if isinstance(wanted.tapped, UnsetType) else wanted.tapped
     tapped_pitch = usual(
@@ -123,6 +127,12 @@ def _separate(
     origin = usual_origin(f"{pointer}/tapped/origin", second.origin, between, usual)
     tapped = lattice(tapped_pitch, tapped_margin, origin, field, f"{pointer}/tapped")
     return [("locating", locating), ("tapped", tapped)]
+
+
+def _usual_margin(pitch: Length, field: Field) -> Length:
+    """One pitch, or half the shorter side of a plate too small for that."""
+    half = min(field.width, field.height) / 2
+    return pitch if pitch <= half else Length(half, f"{decimal_text(half, 4)} mm")
 
 
 def _either(first: Length | UnsetType, second: Length | UnsetType) -> Length | UnsetType:
