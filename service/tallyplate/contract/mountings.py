@@ -71,69 +71,77 @@ def mounting(
 ) -> Mounted:
     """Place holding screws and locators; refuses a plate with no room for them."""
     wanted = Mounting() if isinstance(spec, UnsetType) else spec
-    usual_surface = shop.usual.surface if _room(field, shop.screws[shop.usual.screw], shop) else "none"
+    table = _table(wanted, field, shop, usual, pointer)
+    if table.surface == "none":
+        return Mounted(pattern_holes, (), (), table)
+    screw, slotted = shop.screws[table.screw], table.surface == "t_slots"
+    inset = _inset(screw, shop)
+    rows = outermost(field.height, inset, table.spacing)
+    along = shop.usual.holding_spacing if slotted else table.spacing
+    columns = (spread if slotted else outermost)(field.width, inset, along)
+    if not rows or not columns:
+        message = f"the plate has no room for {table.screw} holding screws; accepted: a larger plate, or surface none"
+        raise refuse(f"{pointer}/screw", message)
+    pins = _pin_places(columns, rows, 2 * inset)
+    usual_locate = shop.usual.locate if pins else "none"
+    why = "the usual way to locate a plate, where it has room"
+    table = replace(table, locate=usual(f"{pointer}/locate", wanted.locate, usual_locate, why))
+    if table.locate in LOCATORS and pins is None:
+        message = f"the plate has no room for two {table.locate}; accepted: a longer plate, or keys or none"
+        raise refuse(f"{pointer}/locate", message)
+
+    screws = Points(tuple((x, y) for row, y in enumerate(rows) for x in columns[:: -1 if row % 2 else 1]))
+    holes = [HoleGroup("holding", holding_hole(table.screw, field.thickness, shop), screws, mounting=True)]
+    hardware = [Hardware("holding_screw", table.screw, screws.count)]
+    if slotted:
+        hardware.append(Hardware("t_nut", table.screw, screws.count))
+    recesses: tuple[Recess, ...] = ()
+    if table.locate in LOCATORS and pins:
+        through = table.locate == "retractable_pins"
+        hole = pin_hole(table.screw, field.thickness, shop, through=through)
+        holes.append(HoleGroup("pin", hole, pins, mounting=True, face="top" if through else "bottom"))
+        hardware += [Hardware(kind, table.screw, count) for kind, count in LOCATORS[table.locate]]
+    elif table.locate == "keys":
+        width = table.slot_width or float(screw.locating)
+        recesses = (Recess("key_seat", 3 * width, width, width / 3, 2),)
+        hardware.append(Hardware("key", table.screw, 2))
+    _refuse_crowds(pattern_holes, holes, inset)
+    return Mounted((*giving_way(pattern_holes, holes, shop), *holes), tuple(hardware), recesses, table)
+
+
+def _table(wanted: Mounting, field: Field, shop: ShopData, usual: Usual, pointer: str) -> Table:
+    """What the plate stands on and which screw holds it, as asked or as usual; how it is located is still open."""
+    usual_screw = shop.usual.screw
+    if shop.usual.surface == "t_slots":
+        usual_screw = shop.slot_screw(shop.usual.slot_width) or usual_screw
+    room = min(field.width, field.height) > 2 * _inset(shop.screws[usual_screw], shop)
+    usual_surface = shop.usual.surface if room else "none"
     surface = usual(f"{pointer}/surface", wanted.surface, usual_surface, "the usual machine table, where it has room")
     if surface == "none":
-        return Mounted(pattern_holes, (), (), Table("none"))
-    key_width, usual_screw = 0.0, shop.usual.screw
+        return Table("none")
+    slot_width, usual_screw = 0.0, shop.usual.screw
     if surface == "t_slots":
         slot = usual(f"{pointer}/slot_width", wanted.slot_width, shop.usual.slot_width, "the usual T-slot")
         spacing = usual(f"{pointer}/slot_spacing", wanted.slot_spacing, shop.usual.slot_spacing, "the usual spacing")
-        key_width, usual_screw = float(slot), shop.slot_screw(slot) or usual_screw
+        slot_width, usual_screw = float(slot), shop.slot_screw(slot) or usual_screw
     else:
         spacing = usual(f"{pointer}/grid_pitch", wanted.grid_pitch, shop.usual.grid_pitch, "the usual grid")
     designation = usual(f"{pointer}/screw", wanted.screw, usual_screw, "the screw that goes with the table")
-    screw = shop.screw(designation, f"{pointer}/screw")
-    inset = _inset(screw, shop)
-    rows = outermost(field.height, inset, spacing)
-    columns = (
-        spread(field.width, inset, shop.usual.holding_spacing)
-        if surface == "t_slots"
-        else outermost(field.width, inset, spacing)
-    )
-    if not rows or not columns:
-        message = f"the plate has no room for {designation} holding screws; accepted: a larger plate, or surface none"
-        raise refuse(f"{pointer}/screw", message)
-    _refuse_crowds(pattern_holes, len(rows) * len(columns) + 2, inset)
-    pins = _pin_places(columns, rows, 2 * inset)
-    usual_locate = shop.usual.locate if pins else "none"
-    locate = usual(
-        f"{pointer}/locate", wanted.locate, usual_locate, "the usual way to locate a plate, where it has room"
-    )
-
-    screws = Points(tuple((x, y) for y in rows for x in columns))
-    added = [HoleGroup("holding", holding_hole(designation, field.thickness, shop), screws, mounting=True)]
-    hardware = [Hardware("holding_screw", designation, screws.count)]
-    if surface == "t_slots":
-        hardware.append(Hardware("t_nut", designation, screws.count))
-    recesses: tuple[Recess, ...] = ()
-    if locate in LOCATORS:
-        if pins is None:
-            message = f"the plate has no room for two {locate}; accepted: a longer plate, or keys or none"
-            raise refuse(f"{pointer}/locate", message)
-        through = locate == "retractable_pins"
-        hole = pin_hole(designation, field.thickness, shop, through=through)
-        added.append(HoleGroup("pin", hole, pins, mounting=True, face="top" if through else "bottom"))
-        hardware += [Hardware(kind, designation, count) for kind, count in LOCATORS[locate]]
-    elif locate == "keys":
-        width = key_width or float(screw.locating)
-        recesses = (Recess("key_seat", 3 * width, width, width / 3, 2),)
-        hardware.append(Hardware("key", designation, 2))
-    table = Table(surface, key_width, float(spacing), locate, designation)
-    return Mounted((*giving_way(pattern_holes, added, shop), *added), tuple(hardware), recesses, table)
+    shop.screw(designation, f"{pointer}/screw")
+    return Table(surface, slot_width, float(spacing), "none", designation)
 
 
-def _refuse_crowds(pattern_holes: tuple[HoleGroup, ...], places: int, around: float) -> None:
+def _refuse_crowds(pattern_holes: tuple[HoleGroup, ...], added: list[HoleGroup], around: float) -> None:
     """Refuse, before any is looked at, a pattern so dense that mounting holes would take thousands of positions."""
+    places = sum(group.count for group in added)
     for group in pattern_holes:
         if isinstance(group.layout, Lattice):
-            lattice = group.layout
-            area = (2 * around + group.hole.widest) ** 2
-            crowd = places * area / (lattice.pitch_x * lattice.pitch_y)
+            pitch = group.layout.pitch_x
+            crowd = places * (2 * around + group.hole.widest) ** 2 / (pitch * group.layout.pitch_y)
             if crowd > MAX_GIVEN_UP:
                 message = (
-                    f"{decimal_text(lattice.pitch_x, 4)} mm between holes gives up about {crowd:.0f} positions to "
-                    f"mounting holes; accepted: a pitch that gives up at most {MAX_GIVEN_UP}, or surface none"
+                    f"{decimal_text(pitch, 4)} mm between holes gives up about {crowd:.0f} positions to mounting "
+                    f"holes; accepted: a pitch that gives up at most {MAX_GIVEN_UP}, or surface none"
                 )
                 raise refuse("/plate/pattern/pitch", message)
 
@@ -141,11 +149,6 @@ def _refuse_crowds(pattern_holes: tuple[HoleGroup, ...], places: int, around: fl
 def _inset(screw: Screw, shop: ShopData) -> float:
     """Least distance in mm of a holding screw or locator from an edge."""
     return max(screw.counterbore, screw.locating) / 2 + shop.walls.to_edge
-
-
-def _room(field: Field, screw: Screw, shop: ShopData) -> bool:
-    """Whether holding screws fit at all."""
-    return min(field.width, field.height) > 2 * _inset(screw, shop)
 
 
 def _pin_places(columns: tuple[float, ...], rows: tuple[float, ...], clear: float) -> Points | None:

@@ -90,7 +90,7 @@ class Screw(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class TSlot(Struct, frozen=True, forbid_unknown_fields=True):
-    """A table slot by its width, and the screw whose T-nut the standard gives it."""
+    """A table slot by its width, and the screw that the standard gives it, as the size of its T-bolt."""
 
     width: Length
     screw: str

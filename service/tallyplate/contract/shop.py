@@ -76,7 +76,7 @@ class ShopData(Struct, frozen=True, eq=False):
         return name
 
     def slot_screw(self, width: float) -> str | None:
-        """The screw whose T-nut the standard gives a slot of this width, by its name rather than to the micrometre."""
+        """The screw that the standard gives a slot of this width, by its name rather than to the micrometre."""
         return next((slot.screw for slot in self.t_slots if abs(slot.width - width) <= SLOT_SLACK), None)
 
     def mass(self, body: Body) -> float:

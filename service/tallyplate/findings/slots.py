@@ -1,4 +1,4 @@
-"""The table's slots: whether the holding screw is the one whose T-nut fits."""
+"""The table's slots: whether the holding screw is the one that the standard gives them."""
 
 from collections.abc import Iterator
 
@@ -7,7 +7,7 @@ from tallyplate.units import decimal_text
 
 
 def check(case: Case) -> Iterator[Finding]:
-    """A holding screw whose T-nut the slot does not take, or a slot that the standard does not know."""
+    """A holding screw that the standard does not give the slot, or a slot that the standard does not know."""
     table, shop = case.build.table, case.shop
     if not table.slot_width:
         return
@@ -19,7 +19,7 @@ def check(case: Case) -> Iterator[Finding]:
             "unknown-slot",
             Severity.CAUTION,
             "/plate/mounting/slot_width",
-            f"a slot of {width} mm has no standard T-nut here; standard slots: {known}",
+            f"a slot of {width} mm is not standard; standard slots: {known}",
             "ISO 299 and ASME B5.1M T-slot widths, as cited in the shop data",
         )
     elif fits != table.screw:
@@ -27,6 +27,6 @@ def check(case: Case) -> Iterator[Finding]:
             "slot-screw",
             Severity.ERROR,
             "/plate/mounting/screw",
-            f"{table.screw} holding screws do not fit a slot of {width} mm, whose T-nut takes {fits}",
+            f"{table.screw} holding screws do not go with a slot of {width} mm, to which the standard gives {fits}",
             "ISO 299 and ASME B5.1M T-slot widths, as cited in the shop data",
         )

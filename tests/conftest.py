@@ -1,0 +1,15 @@
+"""How hypothesis looks for counter-examples: freely on a desk, the same ones every time in CI."""
+
+import os
+
+from hypothesis import HealthCheck, settings
+
+settings.register_profile(
+    "desk",
+    deadline=None,  # a slow machine is no counter-example
+    max_examples=50,
+    suppress_health_check=[HealthCheck.too_slow],
+    print_blob=True,
+)
+settings.register_profile("ci", settings.get_profile("desk"), derandomize=True, database=None)
+settings.load_profile("ci" if os.environ.get("CI") else "desk")
