@@ -19,18 +19,18 @@ class PluginError(Exception):
 
 def plugins(group: str, kind: type[Plugin]) -> dict[str, Plugin]:
     """The plugins of an entry point group by name; raises `PluginError` naming the one that cannot be used."""
-    found: dict[str, Plugin] = {}
+    found: dict[str, EntryPoint] = {}
     for entry in sorted(entry_points(group=group), key=lambda entry: entry.name):
         if entry.name in found:
-            raise PluginError(_blame(entry, "two plugins have this name"))
-        found[entry.name] = _loaded(entry, kind)
-    return found
+            raise PluginError(_blame(entry, f"two plugins have this name; the other is {found[entry.name].value}"))
+        found[entry.name] = entry
+    return {name: _loaded(entry, kind) for name, entry in found.items()}
 
 
 def _loaded(entry: EntryPoint, kind: type[Plugin]) -> Plugin:
     try:
         plugin: object = entry.load()
-    except Exception as error:
+    except (Exception, SystemExit) as error:
         raise PluginError(_blame(entry, f"cannot be imported: {type(error).__name__}: {error}")) from error
     if not isinstance(plugin, kind):
         raise PluginError(_blame(entry, f"is a {type(plugin).__name__}, not a {kind.__name__}"))

@@ -30,6 +30,7 @@ from tallyplate.inquiry import Inquiry, decode, read
 from tallyplate.pricing import Modules, Work, hours, lead_days, price_work, work_out
 from tallyplate.rates.card import RateCard
 from tallyplate.rates.files import DataError
+from tallyplate.rates.heads import CardHead, ShopHead
 from tallyplate.rates.load import all_shop_data, mismatches, rate_cards
 
 Dated = TypeVar("Dated", RateCard, ShopData)
@@ -184,6 +185,10 @@ def compose(families: Mapping[str, Family], modules: Mapping[str, CostModule], d
     clashing = sorted(set(families) & set(modules))
     if clashing:
         message = f"both a family and a cost module are named {', '.join(clashing)}"
+        raise PluginError(message)
+    reserved = sorted({*CardHead.__struct_fields__, *ShopHead.__struct_fields__} & {*families, *modules})
+    if reserved:
+        message = f"plugin {reserved[0]!r} has the name of a key that every card or all shop data state"
         raise PluginError(message)
     cards = rate_cards(data / "rate_cards", modules)
     shops = all_shop_data(data / "shop_data", modules, families)

@@ -147,14 +147,14 @@ def _ready(
     """The charges of one module with their rates; whatever it does wrong is named as its failure."""
     try:
         for charge in module.charges(build, order, shop, card.sections.get(name), earlier):
-            yield _with_rate(name, charge, card)
+            yield _with_rate(name, charge, shop, card)
     except PluginFailure:
         raise
     except Exception as error:
         raise PluginFailure(name, f"{type(error).__name__}: {error}") from error
 
 
-def _with_rate(name: str, charge: Charge, card: RateCard) -> Ready:
+def _with_rate(name: str, charge: Charge, shop: ShopData, card: RateCard) -> Ready:
     """A charge with its rate: its own, a price list's first, or its work centre's."""
     rate, breaks = charge.rate, None
     if charge.work_center:
@@ -163,6 +163,8 @@ def _with_rate(name: str, charge: Charge, card: RateCard) -> Ready:
         breaks, rate = rate, rate.breaks[0].price
     if not isinstance(rate, Rate):
         raise PluginFailure(name, f"{charge.item!r} has neither a rate nor a work centre of the rate card")
+    if charge.work_center and charge.work_center not in shop.work_centers:
+        raise PluginFailure(name, f"{charge.item!r} is charged to {charge.work_center!r}, which the shop has not")
     per_plate, per_order, lot = charge.per_plate, charge.per_order, charge.lot
     if not (0 <= per_plate < MOST and 0 <= per_order < MOST and 0 <= lot < MOST):
         quantities = f"{per_plate} a plate, {per_order} an order, lots of {lot}"

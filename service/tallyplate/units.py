@@ -155,8 +155,10 @@ def exact(text: str, unit: str) -> Fraction:
     registry = _registry()
     try:
         converted = registry.Quantity(Fraction(number), written).to(unit)
-    except pint.DimensionalityError as error:
-        message = f"{text!r} has the dimension {error.dim1 or 'of a plain number'}; expected a figure in {unit or '%'}"
+    except pint.DimensionalityError:
+        message = (
+            f"{text!r} has the dimension of {match['unit'] or 'a plain number'}; expected a figure in {unit or '%'}"
+        )
         raise UnitError(message) from None
     except (pint.UndefinedUnitError, pint.PintError, ArithmeticError, AttributeError, TypeError, ValueError):
         message = f"{text!r} has an unknown unit; expected a figure in {unit or '%'}"

@@ -55,7 +55,7 @@ def test_setting_up_is_shared_by_the_plates_of_an_order(
     # At 96 USD/h and two clampings, that is 37.5 min to set each up and 9.375 min to load each.
     nothing = Seconds(0)
     figures = Setup(nothing, nothing, clamping=Seconds(37.5 * 60), loading=Seconds(9.375 * 60), hoisting=nothing)
-    example = replace(shop, own={**shop.own, Setup: figures})
+    example = replace(shop, sections={**shop.sections, "setup": figures})
     modules = Modules.of({"setup": installation.modules["setup"]})
     plate = built(installation, example)
     assert (plate.setups, card.work_centers["mill"].text) == (2, "96.00")

@@ -16,7 +16,7 @@ plates = st.builds(
     Plate,
     length=st.integers(200, 1100),
     width=st.integers(150, 900),
-    thickness=st.integers(12, 75),
+    thickness=st.integers(12, 70),
     pitch=st.integers(25, 120),
     margin=st.integers(20, 60),
     material=st.sampled_from(["al-7075-t6", "al-5083", "al-cast", "steel-1018", "steel-4140", "iron-grey", "acetal"]),

@@ -39,12 +39,6 @@ class Figures(Struct, frozen=True, forbid_unknown_fields=True):
     plate: Seconds
     crate: Seconds
 
-    def __post_init__(self) -> None:
-        """A crate that carries nothing would never be enough."""
-        if self.crate_load <= 0:
-            message = "crate_load must be more than 0 kg"
-            raise ValueError(message)
-
 
 def charges(
     build: Build,

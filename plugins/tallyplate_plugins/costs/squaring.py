@@ -22,6 +22,7 @@ from tallyplate.contract import (
     Order,
     Ratio,
     ShopData,
+    Size,
     Stage,
     work,
 )
@@ -31,11 +32,11 @@ from tallyplate_plugins.machining import spindle
 class Figures(Struct, frozen=True, forbid_unknown_fields=True):
     """The face mill, the depth of one pass around the edge, and when and how faces are ground."""
 
-    cutter: Millimetres
+    cutter: Size
     teeth: int
-    feed_per_tooth: Millimetres
+    feed_per_tooth: Size
     overlap: Ratio
-    edge_depth: Millimetres
+    edge_depth: Size
     grind_below_flatness: Length
     grind_below_position: Length
     grinding_stock: Millimetres
@@ -43,8 +44,8 @@ class Figures(Struct, frozen=True, forbid_unknown_fields=True):
 
     def __post_init__(self) -> None:
         """A cutter without teeth, or one whose passes lie wholly on each other, gets nowhere."""
-        if self.teeth < 1 or self.overlap >= 1 or min(self.cutter, self.edge_depth, self.grinding) <= 0:
-            message = "teeth must be at least 1, overlap below 100 %, cutter, edge_depth and grinding more than 0"
+        if self.teeth < 1 or self.overlap >= 1:
+            message = "teeth must be at least 1 and overlap below 100 %"
             raise ValueError(message)
 
 

@@ -139,21 +139,32 @@ class Sum:
 
 
 class Figure(float):
-    """A physical shop figure, converted to `unit` and rounded to a float once."""
+    """A physical shop figure, converted to `unit` and rounded to a float once; where `positive`, never 0."""
 
     __slots__ = ()
     unit: ClassVar[str] = ""
+    positive: ClassVar[bool] = False
 
     @classmethod
     def read(cls, written: str) -> Self:
-        """Read `"90 m/min"`; raises `units.UnitError` for another dimension."""
-        return cls(units.exact(written, cls.unit))
+        """Read `"90 m/min"`; raises `units.UnitError` for another dimension, and for 0 where that makes no sense."""
+        figure = cls(units.exact(written, cls.unit))
+        if cls.positive and not figure:
+            message = f"{written!r} is nothing; accepted: more than 0 {cls.unit}"
+            raise units.UnitError(message)
+        return figure
 
 
 class Millimetres(Figure):
-    """A length in mm; also a feed per revolution or per tooth."""
+    """A length in mm, which may be nothing: an allowance."""
 
     unit = "mm"
+
+
+class Size(Millimetres):
+    """A length in mm that is something: a diameter, a depth, a feed per revolution or per tooth."""
+
+    positive = True
 
 
 class Seconds(Figure):
@@ -178,48 +189,56 @@ class Kilograms(Figure):
     """A mass in kg."""
 
     unit = "kg"
+    positive = True
 
 
 class MillimetresPerSecond(Figure):
     """A speed in mm/s: cutting speed, traverse."""
 
     unit = "mm/s"
+    positive = True
 
 
 class TurnsPerSecond(Figure):
     """A spindle speed in rev/s."""
 
     unit = "rev/s"
+    positive = True
 
 
 class KilogramsPerCubicMillimetre(Figure):
     """A density in kg/mm3."""
 
     unit = "kg/mm**3"
+    positive = True
 
 
 class CubicMillimetresPerSecond(Figure):
     """A removal rate in mm3/s."""
 
     unit = "mm**3/s"
+    positive = True
 
 
 class SquareMillimetresPerSecond(Figure):
     """An area rate in mm2/s: sawing, degreasing."""
 
     unit = "mm**2/s"
+    positive = True
 
 
 class HoursPerDay(Figure):
     """Capacity of a work centre, in h a working day."""
 
     unit = "h/day"
+    positive = True
 
 
 class Megapascals(Figure):
     """A strength or modulus in N/mm2."""
 
     unit = "N/mm**2"
+    positive = True
 
 
 class PerKelvin(Figure):

@@ -17,6 +17,7 @@ from tallyplate.contract.figures import (
     PerKelvin,
     Ratio,
     Seconds,
+    Size,
     TurnsPerSecond,
 )
 from tallyplate.units import Length
@@ -68,21 +69,27 @@ class Material(Struct, frozen=True, forbid_unknown_fields=True):
     stock: dict[str, Sheet]
     source: str
 
+    def __post_init__(self) -> None:
+        """What is never in stock is never made."""
+        if not self.stock:
+            message = "stock must name at least one form that the material is bought in"
+            raise ValueError(message)
+
 
 class Screw(Struct, frozen=True, forbid_unknown_fields=True):
     """A clamping screw and every size that goes with it."""
 
-    major: Millimetres
-    pitch: Millimetres
-    tap_drill: Millimetres
-    clearance: Millimetres
-    counterbore: Millimetres
-    counterbore_depth: Millimetres
-    locating: Millimetres
+    major: Size
+    pitch: Size
+    tap_drill: Size
+    clearance: Size
+    counterbore: Size
+    counterbore_depth: Size
+    locating: Size
     """Close-tolerance diameter of the combination or locating hole that goes with this screw."""
-    locating_tolerance: Millimetres
-    bushing_outside: Millimetres
-    bushing_tolerance: Millimetres
+    locating_tolerance: Size
+    bushing_outside: Size
+    bushing_tolerance: Size
     """Width of the size tolerance of the hole that the bushing is pressed into."""
     bushing_length: Length
     usual_pitch: Length
@@ -100,7 +107,7 @@ class FeedStep(Struct, frozen=True, forbid_unknown_fields=True):
     """Feed per revolution for tools up to a diameter."""
 
     up_to: Length
-    feed: Millimetres
+    feed: Size
 
 
 class Cutting(Struct, frozen=True, forbid_unknown_fields=True):
@@ -118,7 +125,7 @@ class Cutting(Struct, frozen=True, forbid_unknown_fields=True):
     drill_feeds: tuple[FeedStep, ...]
     ream_feed: Ratio
     """Reaming feed as a multiple of the drill's."""
-    bore_feed: Millimetres
+    bore_feed: Size
     counterbore_factor: Ratio
     """Speed and feed of a counterbore as a share of drilling's."""
     spot_diameter: Length
@@ -130,7 +137,7 @@ class Cutting(Struct, frozen=True, forbid_unknown_fields=True):
     """Depth in diameters from which a drill pecks, and the depth of one peck."""
     thread_mill_from: Length
     """Major diameter from which threads are milled rather than tapped."""
-    thread_mill_feed: Millimetres
+    thread_mill_feed: Size
     thread_mill_share: Ratio
     """Diameter of the thread mill as a share of the thread's."""
 
@@ -179,12 +186,6 @@ class WorkCenter(Struct, frozen=True, forbid_unknown_fields=True):
 
     capacity: HoursPerDay
     queue: Days
-
-    def __post_init__(self) -> None:
-        """Nothing would ever leave a work centre without capacity."""
-        if self.capacity <= 0:
-            message = "capacity must be more than 0 h/day"
-            raise ValueError(message)
 
 
 class Finish(Struct, frozen=True, forbid_unknown_fields=True):

@@ -48,12 +48,15 @@ class ShopData(Struct, frozen=True, eq=False):
     work_centers: dict[str, WorkCenter]
     limits: Limits
     usual: UsualAnswers
-    own: dict[type, Any]
+    sections: dict[str, Any]
+    """The sections of plugins, by name."""
 
     def figures(self, kind: type[Own]) -> Own:
         """The section that a plugin declared with the struct `kind`."""
-        found: Own = self.own[kind]
-        return found
+        for section in self.sections.values():
+            if type(section) is kind:
+                return section
+        raise KeyError(kind)
 
     def material(self, name: str, pointer: str = "/plate/material") -> Material:
         """A material by name; refuses one that is not on offer."""

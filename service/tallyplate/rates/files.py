@@ -1,51 +1,89 @@
-"""Reading the files of a folder: TOML, bounded, and a digest of what they say."""
+"""Reading the files of a folder: TOML, bounded, whole, and a digest of what they say."""
 
+import os
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Mapping
 from hashlib import sha256
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 import msgspec
 
-MAX_BYTES = 1_000_000
+from tallyplate.rates.inherit import Written
+from tallyplate.rates.lines import key_lines
+
+MAX_BYTES: Final = 1_000_000
 """Largest file that is read; a card is a few kilobytes."""
+
+MAX_FILES: Final = 1000
+"""Most files of one folder; one for each working day of four years."""
 
 
 class DataError(Exception):
-    """Rate cards or shop data that cannot be used. `problems` name file, key and reason, one each."""
+    """Rate cards or shop data that cannot be used. `problems` name file, line, key and reason, one each."""
 
     def __init__(self, *problems: str) -> None:
         super().__init__("\n".join(problems))
         self.problems = problems
 
 
-def read(path: Path) -> dict[str, Any]:
-    """The data of one TOML file; raises `DataError` with the file's name."""
+def snapshot(path: Path) -> dict[str, bytes]:
+    """Every TOML file of a folder by name, read through one open folder so that a swap of the folder cannot mix two.
+
+    Raises `DataError` where there are none, and where one cannot be read or changes while it is read.
+    """
     try:
-        content = path.read_bytes()
+        folder = os.open(path, os.O_RDONLY | os.O_DIRECTORY)
     except OSError as error:
-        message = f"{path.name}: cannot be read ({error.strerror})"
+        message = f"{path}: no .toml file here ({error.strerror})"
         raise DataError(message) from None
-    if len(content) > MAX_BYTES:
-        message = f"{path.name}: {len(content)} bytes; accepted: at most {MAX_BYTES}"
-        raise DataError(message)
     try:
-        return tomllib.loads(content.decode("utf-8"))
+        # Listed by its descriptor, which pathlib cannot do.
+        names = sorted(name for name in os.listdir(folder) if name.endswith(".toml"))  # noqa: PTH208
+        if not names:
+            message = f"{path}: no .toml file here"
+            raise DataError(message)
+        if len(names) > MAX_FILES:
+            message = f"{path}: {len(names)} .toml files; accepted: at most {MAX_FILES}"
+            raise DataError(message)
+        return {name: _content(folder, name) for name in names}
+    finally:
+        os.close(folder)
+
+
+def _content(folder: int, name: str) -> bytes:
+    try:
+        with os.fdopen(os.open(name, os.O_RDONLY, dir_fd=folder), "rb") as file:
+            before = os.fstat(file.fileno())
+            if before.st_size > MAX_BYTES:
+                message = f"{name}: {before.st_size} bytes; accepted: at most {MAX_BYTES}"
+                raise DataError(message)
+            content = file.read(MAX_BYTES + 1)
+            after = os.fstat(file.fileno())
+    except OSError as error:
+        message = f"{name}: cannot be read ({error.strerror})"
+        raise DataError(message) from None
+    if (before.st_mtime_ns, before.st_size) != (after.st_mtime_ns, after.st_size) or len(content) != before.st_size:
+        message = f"{name}: changed while it was read"
+        raise DataError(message)
+    return content
+
+
+def written(name: str, content: bytes) -> Written:
+    """What a file says, and where; raises `DataError` for what is not TOML."""
+    try:
+        text = content.decode("utf-8")
+        return Written(name, tomllib.loads(text), key_lines(text))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as error:
-        message = f"{path.name}: is not TOML: {error}"
+        message = f"{name}: is not TOML: {error}"
         raise DataError(message) from None
 
 
-def folder(path: Path) -> Iterator[Path]:
-    """The TOML files of a folder, by name; raises `DataError` where there are none."""
-    files = sorted(path.glob("*.toml"))
-    if not files:
-        message = f"{path}: no .toml file here"
-        raise DataError(message)
-    return iter(files)
+def read(path: Path) -> dict[str, Any]:
+    """The data of one TOML file."""
+    return written(path.name, path.read_bytes()).data
 
 
-def digest(data: dict[str, Any]) -> str:
+def digest(data: Mapping[str, Any]) -> str:
     """SHA-256 of the data in canonical JSON, so that spacing, comments and the order of keys do not count."""
     return sha256(msgspec.json.encode(data, order="sorted")).hexdigest()

@@ -35,7 +35,7 @@ def key_lines(text: str) -> dict[Path, int]:
 
 def _steps(dotted: str) -> Path:
     """The parts of a dotted key, unquoted as TOML does."""
-    made = tomllib.loads(f"{dotted} = 0")
+    made: object = tomllib.loads(f"{dotted} = 0")
     steps: list[str] = []
     while isinstance(made, dict):
         ((step, made),) = made.items()
