@@ -14,7 +14,7 @@ import msgspec
 from rich.console import Console
 
 from tallyplate.answers import PriceAnswer
-from tallyplate.cli import show
+from tallyplate.cli.prices import show
 
 PATIENCE = 30.0
 """Seconds to wait for the service to become ready."""

@@ -107,8 +107,22 @@ class Installation:
         as_of = inquiry.as_of or today or self.today()
         card = _in_force(self.cards, as_of, inquiry.pins.rate_card or None, "rate_card")
         shop = _in_force(self.shops, as_of, inquiry.pins.shop_data or None, "shop_data")
+        asked = Asked(msgspec.json.encode(inquiry.asked), inquiry.family, inquiry.plate)
+        return self._priced(inquiry, self._known(asked, shop, card), as_of, shop, card)
+
+    def price_under(
+        self, request: object, card: RateCard | None, shop: ShopData | None = None, today: date | None = None
+    ) -> PriceAnswer:
+        """Price a request under a card or shop data that need not be in force, such as a draft; pins do not count."""
+        inquiry = read(request, self.families)
+        as_of = inquiry.as_of or today or self.today()
+        card = card or _in_force(self.cards, as_of, None, "rate_card")
+        shop = shop or _in_force(self.shops, as_of, None, "shop_data")
+        asked = Asked(b"", inquiry.family, inquiry.plate)
+        return self._priced(inquiry, self._know(asked, shop, card), as_of, shop, card)
+
+    def _priced(self, inquiry: Inquiry, known: Known, as_of: date, shop: ShopData, card: RateCard) -> PriceAnswer:
         budget = _budget(inquiry, card)
-        known = self._known(Asked(msgspec.json.encode(inquiry.asked), inquiry.family, inquiry.plate), shop, card)
         order = Order(inquiry.quantity, as_of, inquiry.need_by)
         priced = price_work(known.work, order)
         worked = hours(priced.lines)

@@ -8,6 +8,7 @@ from msgspec import Struct
 
 from tallyplate.contract.figures import PerHour
 from tallyplate.money import Rounding
+from tallyplate.rates.inherit import Resolved
 
 
 class RateCard(Struct, frozen=True, eq=False):
@@ -22,3 +23,5 @@ class RateCard(Struct, frozen=True, eq=False):
     time_zone: ZoneInfo
     work_centers: dict[str, PerHour]
     sections: dict[str, Any]
+    resolved: Resolved
+    """What was written, here or in the cards inherited from."""

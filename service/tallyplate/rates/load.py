@@ -44,6 +44,7 @@ def rate_card(one: Resolved, modules: Mapping[str, CostModule]) -> RateCard:
         time_zone=zone,
         work_centers=head.work_centers,
         sections=sections,
+        resolved=one,
     )
 
 
