@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import UTC, date, datetime
+from enum import Enum
 from functools import cache, lru_cache
 from importlib.metadata import version
 from pathlib import Path
@@ -27,6 +28,8 @@ from tallyplate.discovery import COSTS, FAMILIES, PluginError, demo_data, distri
 from tallyplate.findings import Case, Finding, Offer, in_order, of_offer, of_plate
 from tallyplate.findings.promises import after_working_days
 from tallyplate.inquiry import Inquiry, decode, read
+from tallyplate.money import minor_digits
+from tallyplate.outside import outside
 from tallyplate.pricing import Modules, Work, hours, lead_days, price_work, work_out
 from tallyplate.rates.card import RateCard
 from tallyplate.rates.files import DataError
@@ -45,6 +48,13 @@ REMEMBERED = 4096
 """Longest request in bytes whose answer is remembered."""
 
 Plugin = TypeVar("Plugin", Family, CostModule)
+
+
+class Form(Enum):
+    """Who an answer is for: the house, with cost, rates, hours and margin, or customers, with selling amounts only."""
+
+    INSIDE = "inside"
+    OUTSIDE = "outside"
 
 
 class Asked(Struct, frozen=True, eq=False):
@@ -141,13 +151,16 @@ class Installation:
             versions=self.versions,
         )
 
-    def price_json(self, body: bytes, today: date | None = None) -> bytes:
-        """The same from JSON to JSON."""
+    def price_json(self, body: bytes, today: date | None = None, form: Form = Form.INSIDE) -> bytes:
+        """The same from JSON to JSON, in the inside or the outside form."""
         answer = self._answered if len(body) <= REMEMBERED else self._answer_json
-        return answer(body, today or self.today())
+        return answer(body, today or self.today(), form)
 
-    def _answer_json(self, body: bytes, today: date) -> bytes:
-        return msgspec.json.encode(self.price(decode(body), today))
+    def _answer_json(self, body: bytes, today: date, form: Form) -> bytes:
+        answer = self.price(decode(body), today)
+        if form is Form.INSIDE:
+            return msgspec.json.encode(answer)
+        return msgspec.json.encode(outside(answer, self.modules, minor_digits(answer.currency)))
 
     def _know(self, asked: Asked, shop: ShopData, card: RateCard) -> Known:
         """Build a plate, ask every module what it takes, and check it."""

@@ -59,3 +59,8 @@ def text(value: int, decimals: int) -> str:
         return _FORMATS[decimals] % (value / POWERS[decimals])
     whole, rest = divmod(value, POWERS[decimals])
     return f"{whole}.{rest:0{decimals}d}" if decimals else str(whole)
+
+
+def count(amount: str, decimals: int) -> int:
+    """The integer count of 10**-decimals that `text` has written."""
+    return int(amount.replace(".", "")) if decimals else int(amount)

@@ -67,6 +67,7 @@ MODULE = CostModule(
     contract=CONTRACT,
     stage=Stage.MAKE,
     place=70,
+    title="Surface finish",
     charges=charges,
     rates=Rates,
     reads_blank=False,

@@ -29,6 +29,7 @@ MODULE = CostModule(
     contract=CONTRACT,
     stage=Stage.MAKE,
     place=30,
+    title="Hole pattern",
     charges=charges,
     work_centers=("mill",),
     reads_blank=False,

@@ -63,6 +63,7 @@ MODULE = CostModule(
     contract=CONTRACT,
     stage=Stage.MAKE,
     place=40,
+    title="Bushings and threaded inserts",
     charges=charges,
     rates=Rates,
     figures=Figures,

@@ -73,6 +73,7 @@ MODULE = CostModule(
     contract=CONTRACT,
     stage=Stage.MAKE,
     place=80,
+    title="Inspection",
     charges=charges,
     figures=Figures,
     work_centers=("inspection",),

@@ -46,6 +46,7 @@ MODULE = CostModule(
     contract=CONTRACT,
     stage=Stage.MAKE,
     place=50,
+    title="Engraved coordinates",
     charges=charges,
     figures=Figures,
     work_centers=("mill",),

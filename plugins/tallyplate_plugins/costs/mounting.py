@@ -86,6 +86,7 @@ MODULE = CostModule(
     contract=CONTRACT,
     stage=Stage.MAKE,
     place=60,
+    title="Mounting and locating",
     charges=charges,
     rates=Rates,
     figures=Figures,

@@ -61,6 +61,7 @@ MODULE = CostModule(
     contract=CONTRACT,
     stage=Stage.MAKE,
     place=100,
+    title="Packing",
     charges=charges,
     rates=Rates,
     figures=Figures,

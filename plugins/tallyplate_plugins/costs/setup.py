@@ -54,6 +54,7 @@ MODULE = CostModule(
     contract=CONTRACT,
     stage=Stage.MAKE,
     place=90,
+    title="Programming and setting up",
     charges=charges,
     figures=Figures,
     work_centers=("programming", "mill"),

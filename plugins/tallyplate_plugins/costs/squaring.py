@@ -95,6 +95,7 @@ MODULE = CostModule(
     reads_order=False,
     stage=Stage.MAKE,
     place=20,
+    title="Milling to size",
     charges=charges,
     figures=Figures,
     work_centers=("mill", "grinder"),

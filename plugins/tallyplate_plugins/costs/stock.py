@@ -82,6 +82,7 @@ MODULE = CostModule(
     reads_order=False,
     stage=Stage.MAKE,
     place=10,
+    title="Material",
     charges=charges,
     rates=Rates,
     figures=Figures,

@@ -40,7 +40,8 @@ class CostModule(Struct, frozen=True, kw_only=True):
     `reads_blank` is False for a module that never looks at the blank, and `reads_order` for one that never looks at the
     order: what such a module says of a plate is asked once and remembered.
     `gaps(rates, shop)` names what the shop offers and these rates do not price. `whole_lots` says that the module
-    prices lots, so that a unit price may rise with quantity. `place` orders the lines of a stage for the reader.
+    prices lots, so that a unit price may rise with quantity. `place` orders the lines of a stage for the
+    reader, and `title` is what a customer reads for the module's work.
     """
 
     contract: int
@@ -53,4 +54,5 @@ class CostModule(Struct, frozen=True, kw_only=True):
     reads_order: bool = True
     whole_lots: bool = False
     place: int = 100
+    title: str = ""
     gaps: Callable[[Any, ShopData], Iterable[str]] | None = None

@@ -15,8 +15,9 @@ from tallyplate.contract import Refusal
 from tallyplate.http import catalogue, openapi, pages, status
 from tallyplate.http.observe import Metrics, Observed
 from tallyplate.http.problems import MEDIA_TYPE, STATUS, Problem, encoded, problem, refused
-from tallyplate.installation import Installation
+from tallyplate.installation import Form, Installation
 from tallyplate.pricing import PluginFailure
+from tallyplate.reload import Current
 
 MAX_BODY: Final = 64 * 1024
 """Largest body in bytes of a call that takes one plate."""
@@ -28,10 +29,11 @@ log = structlog.get_logger("tallyplate.http")
 AnyRequest = Request[Any, Any, Any]
 
 
-def create_app(installation: Installation) -> ASGIApp:
-    """The whole service as one ASGI application."""
-    metrics = Metrics()
-    handlers = _handlers(installation, metrics)
+def create_app(installation: Installation | Current, form: Form = Form.INSIDE) -> ASGIApp:
+    """The whole service as one ASGI application, around an installation that stays or one that is watched."""
+    current = Current(installation) if isinstance(installation, Installation) else installation
+    metrics = Metrics(current)
+    handlers = _handlers(current, form, metrics)
     app = Litestar(
         handlers,
         openapi_config=None,
@@ -58,15 +60,13 @@ def _headed(app: ASGIApp) -> ASGIApp:
     return headed
 
 
-def _handlers(installation: Installation, metrics: Metrics) -> Sequence[ControllerRouterHandler]:
-    """Every route; answers that never change are made once."""
-    document = openapi.document(installation)
+def _handlers(current: Current, form: Form, metrics: Metrics) -> Sequence[ControllerRouterHandler]:
+    """Every route; answers that never change while the service runs are made once."""
+    document = openapi.document(current.installation)
     fixed = {
-        "/v1/families": msgspec.json.encode(catalogue.families(installation, document)),
-        "/v1/rate-cards": msgspec.json.encode(catalogue.rate_cards(installation)),
-        "/v1/shop-data": msgspec.json.encode(catalogue.shop_data(installation)),
+        "/v1/families": msgspec.json.encode(catalogue.families(current.installation, document)),
         "/health/live": b'{"status":"alive"}',
-        "/openapi.json": openapi.text(installation).encode(),
+        "/openapi.json": openapi.text(current.installation).encode(),
     }
 
     @post("/v1/prices", status_code=200)
@@ -75,7 +75,7 @@ def _handlers(installation: Installation, metrics: Metrics) -> Sequence[Controll
         if request.content_type[0] != JSON:
             found = request.content_type[0] or "none"
             return _problem(problem("not-json", f"the body's media type is {found[:80]!r}; accepted: {JSON}"))
-        return Response(installation.price_json(await request.body()), media_type=JSON)
+        return Response(current.installation.price_json(await request.body(), form=form), media_type=JSON)
 
     @get(list(fixed), sync_to_thread=False)
     def show_fixed(request: AnyRequest) -> Response[bytes]:
@@ -85,19 +85,31 @@ def _handlers(installation: Installation, metrics: Metrics) -> Sequence[Controll
     @get("/v1/materials", sync_to_thread=False)
     def list_materials() -> Response[bytes]:
         """Materials on offer today."""
+        installation = current.installation
         return _json(catalogue.materials(installation.in_force(installation.today())[1]))
+
+    @get("/v1/rate-cards", sync_to_thread=False)
+    def list_rate_cards() -> Response[bytes]:
+        """Rate cards by date."""
+        return _json(catalogue.rate_cards(current.installation))
+
+    @get("/v1/shop-data", sync_to_thread=False)
+    def list_shop_data() -> Response[bytes]:
+        """Shop data by date."""
+        return _json(catalogue.shop_data(current.installation))
 
     @get("/health/ready", sync_to_thread=False)
     def ready() -> Response[bytes]:
         """It can price."""
-        return _json(status.ready(installation))
+        return _json(status.ready(current))
 
     @get("/metrics", sync_to_thread=False)
     def show_metrics() -> Response[bytes]:
         """Metrics in Prometheus' text format."""
         return Response(generate_latest(metrics.registry), media_type="text/plain; version=0.0.4; charset=utf-8")
 
-    return [prices, show_fixed, list_materials, ready, show_metrics, *pages.handlers()]
+    catalogues = (list_materials, list_rate_cards, list_shop_data)
+    return [prices, show_fixed, *catalogues, ready, show_metrics, *pages.handlers()]
 
 
 def _json(answer: object) -> Response[bytes]:

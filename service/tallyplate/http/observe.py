@@ -12,7 +12,9 @@ from typing import Any, Final
 import structlog
 from litestar.enums import ScopeType
 from litestar.types import ASGIApp, Message, Receive, Scope, Send
-from prometheus_client import CollectorRegistry, Counter, Histogram
+from prometheus_client import CollectorRegistry, Counter, Gauge, Histogram
+
+from tallyplate.reload import Current
 
 BUCKETS: Final = (0.0005, 0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 1.0)
 
@@ -24,7 +26,7 @@ log = structlog.get_logger("tallyplate.http")
 class Metrics:
     """The service's own metrics, in a registry of their own so that several services fit one process."""
 
-    def __init__(self) -> None:
+    def __init__(self, current: Current) -> None:
         self.registry = CollectorRegistry()
         self.seconds = Histogram(
             "tallyplate_request_seconds",
@@ -36,6 +38,12 @@ class Metrics:
         self.answers = Counter(
             "tallyplate_answers_total", "Answers, by route and status.", ["route", "status"], registry=self.registry
         )
+        refused = Gauge(
+            "tallyplate_reloads_refused", "Newer rates or shop data refused so far.", registry=self.registry
+        )
+        refused.set_function(lambda: current.failures)
+        versions = Gauge("tallyplate_rate_cards", "Rate cards loaded.", registry=self.registry)
+        versions.set_function(lambda: len(current.installation.cards))
         self._bound: dict[tuple[str, int], tuple[Any, Any]] = {}
 
     def observe(self, route: str, status: int, seconds: float) -> None:

@@ -18,6 +18,7 @@ from tallyplate.http.problems import MEDIA_TYPE, STATUS, TITLES, Problem
 from tallyplate.http.status import Ready
 from tallyplate.inquiry import BUDGET_PATTERN, Envelope, MoneyText
 from tallyplate.installation import Installation, load
+from tallyplate.outside import SellingAnswer
 from tallyplate.units import LENGTH_PATTERN, MAX_TEXT, Length
 
 Document = dict[str, Any]
@@ -55,15 +56,15 @@ def request_type(installation: Installation) -> type[Struct]:
 def document(installation: Installation) -> Document:
     """The whole document."""
     request = request_type(installation)
-    kinds = [request, PriceAnswer, Problem, Ready, *(kind for _, kind, _ in OFFERS.values())]
+    kinds = [request, PriceAnswer, SellingAnswer, Problem, Ready, *(kind for _, kind, _ in OFFERS.values())]
     schemas, components = msgspec.json.schema_components(
         kinds, schema_hook=schema_hook, ref_template="#/components/schemas/{name}"
     )
-    request_schema, answer, _, ready, *offers = schemas
+    request_schema, inside, outside, _, ready, *offers = schemas
     for family in installation.families.values():
         _require_tag(components[family.spec.__name__])
     paths: Document = {
-        "/v1/prices": {"post": _priced(request_schema, answer)},
+        "/v1/prices": {"post": _priced(request_schema, {"anyOf": [inside, outside]})},
         "/health/live": {"get": _get("liveness", "operations", "Whether the process answers", {"type": "object"})},
         "/health/ready": {"get": _get("readiness", "operations", "Whether it can price, and with what", ready)},
     }
@@ -94,7 +95,8 @@ def _priced(request: Document, answer: Document) -> Document:
         "operationId": "price",
         "tags": ["prices"],
         "summary": "Price a plate",
-        "description": "The total binds and is the sum of the lines; what the request leaves open is assumed and said.",
+        "description": "The total binds and is the sum of the lines; what the request leaves open is assumed and said. "
+        "The service answers in one form: inside, with cost lines, or outside, with selling amounts only.",
         "requestBody": {"required": True, "content": {"application/json": {"schema": request}}},
         "responses": {
             "200": {"description": "The price", "content": {"application/json": {"schema": answer}}},

@@ -9,11 +9,14 @@ from typing import Any, Final
 
 import msgspec
 
-from tallyplate.rates.inherit import Written
+from tallyplate.rates.inherit import INHERITS, Written
 from tallyplate.rates.lines import key_lines
 
 MAX_BYTES: Final = 1_000_000
 """Largest file that is read; a card is a few kilobytes."""
+
+END: Final = "# end"
+"""Last line of a file that inherits: of such a file half is still a whole card, and must not be taken for it."""
 
 MAX_FILES: Final = 1000
 """Most files of one folder; one for each working day of four years."""
@@ -73,10 +76,14 @@ def written(name: str, content: bytes) -> Written:
     """What a file says, and where; raises `DataError` for what is not TOML."""
     try:
         text = content.decode("utf-8")
-        return Written(name, tomllib.loads(text), key_lines(text))
+        data = tomllib.loads(text)
     except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as error:
         message = f"{name}: is not TOML: {error}"
         raise DataError(message) from None
+    if INHERITS in data and not text.rstrip().endswith(f"\n{END}"):
+        message = f"{name}:{len(text.splitlines())}: a file that inherits ends with the line {END!r}"
+        raise DataError(message)
+    return Written(name, data, key_lines(text))
 
 
 def read(path: Path) -> dict[str, Any]:
