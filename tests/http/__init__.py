@@ -1,0 +1,1 @@
+"""Tests of the HTTP face, over the real application."""

@@ -1,0 +1,28 @@
+"""The service of the shipped plugins and data, asked in this process or, where it matters, in one of its own."""
+
+from collections.abc import Iterator
+
+import pytest
+from structlog.testing import capture_logs
+
+from tallyplate.http.app import create_app
+from tests.plates import installation
+from tests.serving import Ask, Logs, asking, serving
+
+
+@pytest.fixture(scope="session")
+def ask() -> Ask:
+    return asking(create_app(installation()))
+
+
+@pytest.fixture(scope="session")
+def address() -> Iterator[str]:
+    with serving() as url:
+        yield url
+
+
+@pytest.fixture(autouse=True)
+def logs() -> Iterator[Logs]:
+    """What is logged during a test; without this a failure's traceback would be drawn with all its variables."""
+    with capture_logs() as captured:
+        yield captured

@@ -1,0 +1,1 @@
+"""Tests of rate cards and shop data as files."""

@@ -1,0 +1,95 @@
+"""From plain data to typed values: every bad field named at its JSON Pointer, by one walk over the data."""
+
+from typing import Annotated, Any, Literal
+
+import pytest
+from msgspec import UNSET, Meta, Struct, UnsetType
+
+from tallyplate.contract import Length, Refusal
+from tallyplate.decoding import convert, escaped, length_hook, shown
+
+
+class Part(Struct, frozen=True, forbid_unknown_fields=True, rename={"from_piece": "from"}):
+    size: Length
+    from_piece: Annotated[int, Meta(ge=1)] = 1
+
+
+class Box(Struct, frozen=True, forbid_unknown_fields=True, tag_field="kind", tag="box"):
+    parts: tuple[Part, ...]
+    named: dict[str, Part]
+    colour: Literal["red", "blue"] | UnsetType = UNSET
+    lid: Part | UnsetType = UNSET
+
+    def __post_init__(self) -> None:
+        if not self.parts and not self.named:
+            message = "a box holds something"
+            raise ValueError(message)
+
+
+GOOD: dict[str, Any] = {"kind": "box", "parts": [{"size": "1 in"}], "named": {"a/b": {"size": "1 mm", "from": 2}}}
+
+
+def _faults(value: Any) -> dict[str, str]:
+    with pytest.raises(Refusal) as raised:
+        convert(value, Box, length_hook, "/box")
+    return {fault.pointer: fault.message for fault in raised.value.faults}
+
+
+def test_good_data_become_values() -> None:
+    box = convert(GOOD, Box, length_hook)
+    assert box.parts[0].size == pytest.approx(25.4)
+    assert box.named["a/b"].from_piece == 2
+    assert box.colour is UNSET
+
+
+def test_every_fault_at_any_depth_is_found_in_one_walk() -> None:
+    bad = {
+        "kind": "crate",
+        "parts": [{"size": 3}, {"size": "1 mm"}, {"from": 0}],
+        "named": {"a/b": {"size": "x", "weight": 1}, "c~d": 7},
+        "colour": "green",
+        "lid": None,
+        "shape": "round",
+    }
+    assert set(_faults(bad)) == {
+        "/box/kind", "/box/parts/0/size", "/box/parts/2/from", "/box/parts/2/size", "/box/named/a~1b/size",
+        "/box/named/a~1b/weight", "/box/named/c~0d", "/box/colour", "/box/lid", "/box/shape",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("change", "pointer", "says"),
+    [
+        ({"colour": "green"}, "/box/colour", "'green' is not accepted; accepted: blue, red|red, blue"),
+        ({"kind": "crate"}, "/box/kind", "'crate' is not accepted; accepted: box"),
+        ({"lid": {"size": "1 mm", "from": 0}}, "/box/lid/from", "found 0"),
+        ({"lid": {"size": 5}}, "/box/lid/size", "5 has no unit"),
+        ({"lid": {}}, "/box/lid/size", "is required and missing"),
+        ({"shape": 1}, "/box/shape", "unknown field; accepted here: colour, kind, lid, named, parts"),
+        ({"lid": {"size": "1 mm", "from_piece": 2}}, "/box/lid/from_piece", "accepted here: from, size"),
+        ({"parts": {}}, "/box/parts", "array"),
+        ({"named": []}, "/box/named", "object"),
+        ({"parts": [], "named": {}}, "/box", "a box holds something"),
+    ],
+    ids=repr,
+)
+def test_a_fault_says_what_stands_there_and_what_is_accepted(change: dict[str, Any], pointer: str, says: str) -> None:
+    ((found, message),) = _faults({**GOOD, **change}).items()
+    assert found == pointer
+    assert any(part in message for part in says.split("|"))
+
+
+@pytest.mark.parametrize("value", [None, 5, "box", [], True])
+def test_what_is_no_object_is_the_fault_of_the_whole(value: Any) -> None:
+    assert set(_faults(value)) == {"/box"}
+
+
+def test_a_key_is_escaped_as_rfc_6901_says() -> None:
+    # RFC 6901, section 5, gives these pointers for the keys "a/b" and "m~n" (from memory).
+    assert (escaped("a/b"), escaped("m~n"), escaped("~1"), escaped(7)) == ("a~1b", "m~0n", "~01", "7")
+
+
+def test_a_strangers_value_is_shown_cut_short() -> None:
+    assert shown("600") == "'600'"
+    assert len(shown("x" * 10_000)) < 100
+    assert len(shown({"x": ["y"] * 10_000})) < 100
