@@ -15,7 +15,13 @@ ROOT: Final = Path(__file__).parent.parent
 EXAMPLES: Final = ROOT / "openapi" / "examples"
 DATA: Final = ROOT / "plugins" / "tallyplate_plugins" / "data"
 
-ABSENT: Final = object()
+
+class _Absent:
+    def __repr__(self) -> str:
+        return "ABSENT"
+
+
+ABSENT: Final = _Absent()
 """As the new value of a field: leave the field out."""
 
 MINIMAL: Final[dict[str, Any]] = {

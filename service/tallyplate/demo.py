@@ -28,10 +28,14 @@ def main() -> int:
     parser.add_argument("--once", action="store_true", help="stop after the price")
     parsed = parser.parse_args()
     console = Console()
+    try:
+        body = parsed.file.read_bytes()
+    except OSError as error:
+        raise SystemExit(f"{parsed.file}: {error.strerror}") from None
     with service(parsed.port) as process:
         console.print(f"POST /v1/prices with {parsed.file}:", markup=False)
-        console.print(parsed.file.read_text(encoding="utf-8"), markup=False)
-        show(priced(parsed.port, parsed.file.read_bytes()), console)
+        console.print(body.decode(errors="replace"), markup=False)
+        show(priced(parsed.port, body), console)
         address = f"http://127.0.0.1:{parsed.port}"
         console.print(
             f"\nservice        {address}\ndocumentation  {address}/docs\nOpenAPI        {address}/openapi.json"

@@ -48,7 +48,7 @@ class MoneyText(str):
         raise ValueError(message)
 
 
-Digest = Annotated[str, Meta(pattern=r"\A[0-9a-f]{64}\Z", title="SHA-256 digest")]
+Digest = Annotated[str, Meta(pattern="^[0-9a-f]{64}$", max_length=64, title="SHA-256 digest")]
 
 
 class Pins(Struct, frozen=True, forbid_unknown_fields=True):
@@ -128,9 +128,9 @@ def read(data: object, families: Mapping[str, Family]) -> Inquiry:
         plate = msgspec.convert(envelope.plate, family.spec, dec_hook=length_hook)
     except (msgspec.ValidationError, KeyError, TypeError):
         raise Refusal(*_all_faults(data, families)) from None
-    for name, day in (("as_of", envelope.as_of), ("need_by", envelope.need_by)):
-        if isinstance(day, date) and day.year not in YEARS:
-            raise refuse(f"/{name}", f"{day.isoformat()} is out of range; accepted: years {YEARS[0]} to {YEARS[-1]}")
+    wrong = list(_value_faults(envelope))
+    if wrong:
+        raise Refusal(*wrong)
     quantity = envelope.quantity
     assumed: tuple[Assumption, ...] = ()
     if isinstance(quantity, UnsetType):
@@ -148,9 +148,22 @@ def read(data: object, families: Mapping[str, Family]) -> Inquiry:
     )
 
 
+def _value_faults(envelope: Envelope) -> Iterator[Fault]:
+    """What is wrong with values that have the right form."""
+    for name, day in (("as_of", envelope.as_of), ("need_by", envelope.need_by)):
+        if isinstance(day, date) and day.year not in YEARS:
+            yield Fault(f"/{name}", f"{day.isoformat()} is out of range; accepted: years {YEARS[0]} to {YEARS[-1]}")
+    if envelope.budget:
+        try:
+            _budget(envelope.budget)
+        except Refusal as refusal:
+            yield from refusal.faults
+
+
 def _all_faults(data: object, families: Mapping[str, Family]) -> Iterator[Fault]:
     """Every fault of the envelope, then every fault of the plate by the spec of its family."""
-    yield from faults(data, Envelope, inquiry_hook, "")
+    wrong = list(faults(data, Envelope, inquiry_hook, ""))
+    yield from wrong or _value_faults(msgspec.convert(data, Envelope, dec_hook=inquiry_hook))
     plate = data.get("plate") if isinstance(data, dict) else None
     if isinstance(plate, dict):
         name = plate.get("family")

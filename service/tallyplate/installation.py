@@ -6,7 +6,6 @@ from enum import Enum
 from functools import cache, lru_cache
 from importlib.metadata import version
 from pathlib import Path
-from typing import TypeVar
 
 import msgspec
 from msgspec import Struct
@@ -19,35 +18,37 @@ from tallyplate.contract import (
     Family,
     Order,
     PlateSpec,
+    Refusal,
     ShopData,
     Usual,
     refuse,
+    together,
 )
-from tallyplate.contract.refusals import Fault, UnknownVersion
+from tallyplate.contract.refusals import UnknownVersion
 from tallyplate.discovery import COSTS, FAMILIES, PluginError, demo_data, distributions, plugins
 from tallyplate.findings import Case, Finding, Offer, in_order, of_offer, of_plate
 from tallyplate.findings.promises import after_working_days
 from tallyplate.inquiry import Inquiry, decode, read
 from tallyplate.money import minor_digits
 from tallyplate.outside import outside
-from tallyplate.pricing import Modules, Work, hours, lead_days, price_work, work_out
+from tallyplate.pricing import Modules, PluginFailure, Work, hours, lead_days, price_work, work_out
 from tallyplate.rates.card import RateCard
+from tallyplate.rates.dated import absent_pin, in_force
 from tallyplate.rates.files import DataError
 from tallyplate.rates.heads import CardHead, ShopHead
 from tallyplate.rates.load import all_shop_data, mismatches, rate_cards
 
-Dated = TypeVar("Dated", RateCard, ShopData)
-
 PLATES = 1024
 """Plates that are remembered, each some twenty kilobytes."""
+
+MOST_DAYS = 500_000
+"""Working days that an order may take: within so many, dates are sure to exist."""
 
 ANSWERS = 2048
 """Answers that are remembered, each some seven kilobytes."""
 
 REMEMBERED = 4096
 """Longest request in bytes whose answer is remembered."""
-
-Plugin = TypeVar("Plugin", Family, CostModule)
 
 
 class Form(Enum):
@@ -106,7 +107,7 @@ class Installation:
 
     def in_force(self, day: date) -> tuple[RateCard, ShopData]:
         """The rate card and shop data of a date; raises `Refusal` where none has begun."""
-        return _in_force(self.cards, day, None, "rate_card"), _in_force(self.shops, day, None, "shop_data")
+        return in_force(self.cards, day, None, "rate_card"), in_force(self.shops, day, None, "shop_data")
 
     def price(self, request: object, today: date | None = None) -> PriceAnswer:
         """Price a request given as plain data; `today` is the date of a request that states none.
@@ -115,10 +116,15 @@ class Installation:
         """
         inquiry = read(request, self.families)
         as_of = inquiry.as_of or today or self.today()
-        card = _in_force(self.cards, as_of, inquiry.pins.rate_card or None, "rate_card")
-        shop = _in_force(self.shops, as_of, inquiry.pins.shop_data or None, "shop_data")
+        absent = [*absent_pin(self.cards, inquiry.pins.rate_card, "rate_card")]
+        absent += absent_pin(self.shops, inquiry.pins.shop_data, "shop_data")
+        if absent:
+            raise UnknownVersion(*absent)
+        card = in_force(self.cards, as_of, inquiry.pins.rate_card or None, "rate_card")
+        shop = in_force(self.shops, as_of, inquiry.pins.shop_data or None, "shop_data")
         asked = Asked(msgspec.json.encode(inquiry.asked), inquiry.family, inquiry.plate)
-        return self._priced(inquiry, self._known(asked, shop, card), as_of, shop, card)
+        budget, known = together(lambda: _budget(inquiry, card), lambda: self._known(asked, shop, card))
+        return self._priced(inquiry, known, budget, as_of, shop, card)
 
     def price_under(
         self, request: object, card: RateCard | None, shop: ShopData | None = None, today: date | None = None
@@ -126,17 +132,20 @@ class Installation:
         """Price a request under a card or shop data that need not be in force, such as a draft; pins do not count."""
         inquiry = read(request, self.families)
         as_of = inquiry.as_of or today or self.today()
-        card = card or _in_force(self.cards, as_of, None, "rate_card")
-        shop = shop or _in_force(self.shops, as_of, None, "shop_data")
+        card = card or in_force(self.cards, as_of, None, "rate_card")
+        shop = shop or in_force(self.shops, as_of, None, "shop_data")
         asked = Asked(b"", inquiry.family, inquiry.plate)
-        return self._priced(inquiry, self._know(asked, shop, card), as_of, shop, card)
+        return self._priced(inquiry, self._know(asked, shop, card), _budget(inquiry, card), as_of, shop, card)
 
-    def _priced(self, inquiry: Inquiry, known: Known, as_of: date, shop: ShopData, card: RateCard) -> PriceAnswer:
-        budget = _budget(inquiry, card)
+    def _priced(
+        self, inquiry: Inquiry, known: Known, budget: int | None, as_of: date, shop: ShopData, card: RateCard
+    ) -> PriceAnswer:
         order = Order(inquiry.quantity, as_of, inquiry.need_by)
         priced = price_work(known.work, order)
         worked = hours(priced.lines)
         days = lead_days(worked, priced.build.finish, shop)
+        if days > MOST_DAYS:
+            raise refuse("/quantity", f"the order would take {days} working days; accepted: at most {MOST_DAYS}")
         broken = of_offer(Offer(order, shop.id, priced.total, days, budget, card.currency, card.minor_digits))
         return price_answer(
             priced,
@@ -165,7 +174,12 @@ class Installation:
     def _know(self, asked: Asked, shop: ShopData, card: RateCard) -> Known:
         """Build a plate, ask every module what it takes, and check it."""
         usual = Usual()
-        build = self.families[asked.family].build(asked.spec, shop, usual)
+        try:
+            build = self.families[asked.family].build(asked.spec, shop, usual)
+        except Refusal:
+            raise
+        except Exception as error:
+            raise PluginFailure(asked.family, f"{type(error).__name__}: {error}", "family") from error
         work = work_out(build, shop, card, self._in_order)
         return Known(work, tuple(usual.assumed), in_order(of_plate(Case(build, shop))))
 
@@ -179,21 +193,6 @@ def _budget(inquiry: Inquiry, card: RateCard) -> int | None:
         message = f"{budget.currency!r} is not the currency of the rate card; accepted: {card.currency}"
         raise refuse("/budget", message)
     return budget.minor
-
-
-def _in_force(versions: Sequence[Dated], day: date, pinned: str | None, name: str) -> Dated:
-    """The version pinned by digest, or the last that was in force on a date; refuses where there is none."""
-    if pinned is not None:
-        for candidate in versions:
-            if candidate.digest == pinned:
-                return candidate
-        here = ", ".join(f"{candidate.id} {candidate.digest}" for candidate in versions)
-        raise UnknownVersion(Fault(f"/pins/{name}", f"{pinned} is not here; here are: {here}"))
-    for candidate in reversed(versions):
-        if candidate.effective_from <= day:
-            return candidate
-    first = versions[0].effective_from.isoformat()
-    raise refuse("/as_of", f"no {name.replace('_', ' ')} was in force on {day}; accepted: from {first} on")
 
 
 def load(data: Path | None = None) -> Installation:

@@ -13,7 +13,7 @@ from msgspec.structs import replace
 from tallyplate.contract import Build, Charge, CostModule, Item, Line, Order, PriceBreaks, Rate, Share, ShopData, Stage
 from tallyplate.contract.figures import MONEY
 from tallyplate.lattice import GUARD
-from tallyplate.money import POWERS, rescale
+from tallyplate.money import EXACT_AS_FLOAT, POWERS, rescale
 from tallyplate.rates.card import RateCard
 
 HALF_UP = 0.5 + 1e-7
@@ -26,10 +26,11 @@ WHOLE = Share(1, 0)
 
 
 class PluginFailure(Exception):  # noqa: N818 - a failure of somebody's, named
-    """A cost module that raised, or said something that is no charge: named, so that no total hides it."""
+    """A family or cost module that raised, or said something that is no charge: named, so that no total hides it."""
 
-    def __init__(self, module: str, reason: str) -> None:
-        super().__init__(f"cost module {module!r} failed: {reason}")
+    def __init__(self, module: str, reason: str, kind: str = "cost module") -> None:
+        super().__init__(f"{kind} {module!r} failed: {reason}")
+        self.kind = kind
         self.module = module
 
 
@@ -166,7 +167,8 @@ def _with_rate(name: str, charge: Charge, shop: ShopData, card: RateCard) -> Rea
     if charge.work_center and charge.work_center not in shop.work_centers:
         raise PluginFailure(name, f"{charge.item!r} is charged to {charge.work_center!r}, which the shop has not")
     per_plate, per_order, lot = charge.per_plate, charge.per_order, charge.lot
-    if not (0 <= per_plate < MOST and 0 <= per_order < MOST and 0 <= lot < MOST):
+    most = EXACT_AS_FLOAT if rate.unit is MONEY else MOST
+    if not (0 <= per_plate < most and 0 <= per_order < most and 0 <= lot < most):
         quantities = f"{per_plate} a plate, {per_order} an order, lots of {lot}"
         raise PluginFailure(name, f"{charge.item!r} has the quantity {quantities}; accepted: finite and at least 0")
     # A share's quantity comes in minor units already, and is shown in the currency.

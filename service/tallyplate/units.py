@@ -34,7 +34,10 @@ _LENGTH = re.compile(
     r"|(?:(?P<units>[0-9]{1,6}) )?(?P<over>[0-9]{1,6})/(?P<under>[0-9]{1,6}))"
     r" ?(?P<unit>um|mm|cm|m|in|ft)\Z"
 )
-_FIGURE = re.compile(r"(?P<number>[0-9]{1,12}(?:\.[0-9]{1,12})?)(?: (?P<unit>[A-Za-z%][A-Za-z0-9/*^%]{0,39}))?\Z")
+_FACTOR = r"[A-Za-z%]{1,20}[23]?(?:(?:\^|\*\*)[1-9])?"
+_FIGURE = re.compile(
+    rf"(?P<number>[0-9]{{1,12}}(?:\.[0-9]{{1,12}})?)(?: (?P<unit>{_FACTOR}(?:[/*]{_FACTOR}){{0,5}}))?\Z"
+)
 
 _DEFINITIONS: Final = """
 meter = [length] = m = metre

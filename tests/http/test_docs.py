@@ -19,7 +19,7 @@ class _References(HTMLParser):
         self.feed(text)
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.found += [value or "" for name, value in attrs if name in {"src", "href"}]
+        self.found += [value or "" for name, value in attrs if name in {"src", "href"} and value != "data:,"]
 
 
 def test_the_page_loads_files_of_this_service_only_and_each_is_there(ask: Ask) -> None:

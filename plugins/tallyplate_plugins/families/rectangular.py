@@ -43,7 +43,12 @@ def build(spec: Rectangular, shop: ShopData, usual: Usual) -> Build:
 
     Refuses materials, screws and finishes that are not on offer, and sizes that no stock or lattice fits.
     """
-    shop.material(spec.material)
+    shop.require(
+        ("/plate/material", spec.material, shop.materials),
+        ("/plate/finish", spec.finish, shop.finishes),
+        ("/plate/pattern/screw", spec.pattern.screw if spec.pattern else UNSET, shop.screws),
+        ("/plate/mounting/screw", spec.mounting.screw if spec.mounting else UNSET, shop.screws),
+    )
     thickness = usual("/plate/thickness", spec.thickness, shop.usual.thickness, "what the usual stock leaves")
     body = _body(spec.material, spec.length, spec.width, thickness)
     blank, *other_blanks = shop.blanks(body)
@@ -54,12 +59,13 @@ def build(spec: Rectangular, shop: ShopData, usual: Usual) -> Build:
         body=body,
         blank=blank,
         other_blanks=tuple(other_blanks),
+        given_up=mounted.given_up,
         holes=mounted.holes,
         hardware=mounted.hardware,
         recesses=mounted.recesses,
         table=mounted.table,
         marks=_marks(spec.marking, pattern_holes, shop, usual),
-        finish=shop.finish(usual("/plate/finish", spec.finish, shop.usual.finish, "the usual finish")),
+        finish=usual("/plate/finish", spec.finish, shop.usual.finish, "the usual finish"),
         position_tolerance=usual(
             "/plate/position_tolerance", spec.position_tolerance, shop.usual.position_tolerance, "the usual tolerance"
         ),

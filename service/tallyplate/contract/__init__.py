@@ -58,7 +58,7 @@ from tallyplate.contract.holes import combination_hole, holding_hole, locating_h
 from tallyplate.contract.mountings import Mounted, mounting
 from tallyplate.contract.patterns import MAX_HOLES, Field, lattice, pattern
 from tallyplate.contract.plugins import CONTRACT, CostModule, Family
-from tallyplate.contract.refusals import Fault, Refusal, one_of, refuse
+from tallyplate.contract.refusals import Fault, Refusal, one_of, refuse, together
 from tallyplate.contract.sections import Cutting, Machine, Material, Screw, Sheet, Speeds
 from tallyplate.contract.shop import ShopData
 from tallyplate.contract.spec import (
@@ -163,5 +163,6 @@ __all__ = [
     "refuse",
     "subtotal",
     "tapped_hole",
+    "together",
     "work",
 ]

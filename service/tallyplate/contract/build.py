@@ -7,7 +7,7 @@ from math import pi
 
 from msgspec import Struct
 
-from tallyplate.lattice import Lattice, Layout, Points
+from tallyplate.lattice import Lattice, Layout, Node, Points
 
 __all__ = [
     "Blank", "Body", "Bore", "Build", "Hardware", "Hole", "HoleGroup", "Lattice", "Layout", "Marks", "Points",
@@ -172,6 +172,8 @@ class Build(Struct, frozen=True, gc=False):
     setups: int
     """Times a plate is clamped afresh to be machined."""
     other_blanks: tuple[Blank, ...] = ()
+    given_up: tuple[tuple[str, Node], ...] = ()
+    """Positions of the pattern that have no hole, by the kind that they would have had."""
 
     def fitted(self) -> tuple[Hardware, ...]:
         """The hardware that goes into holes, like parts counted together."""

@@ -4,20 +4,20 @@ Screws and pins land on the table's slots or grid, spread to the corners; the ho
 they need. Lengths are mm.
 """
 
-from math import ceil
+from math import ceil, hypot
 from typing import Final
 
-from msgspec import Struct, UnsetType
+from msgspec import UNSET, Struct, UnsetType
 from msgspec.structs import replace
 
 from tallyplate.contract.build import Hardware, HoleGroup, Recess, Table
 from tallyplate.contract.holes import holding_hole, pin_hole
 from tallyplate.contract.patterns import Field
-from tallyplate.contract.refusals import refuse
+from tallyplate.contract.refusals import Fault, Refusal, refuse
 from tallyplate.contract.sections import Screw
 from tallyplate.contract.shop import ShopData
 from tallyplate.contract.spec import Mounting, Usual
-from tallyplate.lattice import Lattice, Node, Points, crowded
+from tallyplate.lattice import GUARD, Lattice, Node, Points, crowded
 from tallyplate.units import decimal_text
 
 MAX_GIVEN_UP: Final = 20_000
@@ -29,12 +29,13 @@ over-constrained (common practice, no source)."""
 
 
 class Mounted(Struct, frozen=True):
-    """What a mounting adds to a plate, and the pattern with the positions given up that it needs."""
+    """What a mounting adds to a plate, and the pattern without the positions that it gives up."""
 
     holes: tuple[HoleGroup, ...]
     hardware: tuple[Hardware, ...]
     recesses: tuple[Recess, ...]
     table: Table
+    given_up: tuple[tuple[str, Node], ...] = ()
 
 
 def outermost(size: float, inset: float, spacing: float) -> tuple[float, ...]:
@@ -82,7 +83,8 @@ def mounting(
     if not rows or not columns:
         message = f"the plate has no room for {table.screw} holding screws; accepted: a larger plate, or surface none"
         raise refuse(f"{pointer}/screw", message)
-    pins = _pin_places(columns, rows, 2 * inset)
+    step = 2 * inset if slotted else table.spacing * max(1, ceil(2 * inset / table.spacing - GUARD))
+    pins = _pin_places(columns, rows, step)
     usual_locate = shop.usual.locate if pins else "none"
     why = "the usual way to locate a plate, where it has room"
     table = replace(table, locate=usual(f"{pointer}/locate", wanted.locate, usual_locate, why))
@@ -106,7 +108,27 @@ def mounting(
         recesses = (Recess("key_seat", 3 * width, width, width / 3, 2),)
         hardware.append(Hardware("key", table.screw, 2))
     _refuse_crowds(pattern_holes, holes, inset)
-    return Mounted((*giving_way(pattern_holes, holes, shop), *holes), tuple(hardware), recesses, table)
+    kept, given_up = giving_way(pattern_holes, holes, shop)
+    return Mounted((*kept, *holes), tuple(hardware), recesses, table, given_up)
+
+
+USELESS: Final = {
+    "t_slots": ("grid_pitch",),
+    "tapped_grid": ("slot_width", "slot_spacing"),
+    "none": ("slot_width", "slot_spacing", "grid_pitch", "screw", "locate"),
+}
+"""Answers that have no meaning on a surface."""
+
+
+def _refuse_useless(wanted: Mounting, surface: str, pointer: str) -> None:
+    """Refuse answers that would be dropped in silence; to be located by nothing is an answer on any surface."""
+    faults = [
+        Fault(f"{pointer}/{name}", f"has no meaning on surface {surface}; accepted: leave it out")
+        for name in USELESS[surface]
+        if getattr(wanted, name) is not UNSET and getattr(wanted, name) != "none"
+    ]
+    if faults:
+        raise Refusal(*faults)
 
 
 def _table(wanted: Mounting, field: Field, shop: ShopData, usual: Usual, pointer: str) -> Table:
@@ -117,6 +139,7 @@ def _table(wanted: Mounting, field: Field, shop: ShopData, usual: Usual, pointer
     room = min(field.width, field.height) > 2 * _inset(shop.screws[usual_screw], shop)
     usual_surface = shop.usual.surface if room else "none"
     surface = usual(f"{pointer}/surface", wanted.surface, usual_surface, "the usual machine table, where it has room")
+    _refuse_useless(wanted, surface, pointer)
     if surface == "none":
         return Table("none")
     slot_width, usual_screw = 0.0, shop.usual.screw
@@ -152,16 +175,23 @@ def _inset(screw: Screw, shop: ShopData) -> float:
 
 
 def _pin_places(columns: tuple[float, ...], rows: tuple[float, ...], clear: float) -> Points | None:
-    """Two places on the lowest line of the table, just inside its outer holding screws; None without room."""
+    """Two places so far inside the outer holding screws; None without room.
+
+    On the lowest line of the table, or across the plate where that line is too short for two.
+    """
     first, last = columns[0] + clear, columns[-1] - clear
-    if last - first < clear:
+    if first > last + GUARD:
         return None
-    return Points(((first, rows[0]), (last, rows[0])))
+    lower, upper = rows[0], rows[0] if last - first >= clear else rows[-1]
+    return Points(((first, lower), (last, upper))) if hypot(last - first, upper - lower) >= clear else None
 
 
-def giving_way(pattern_holes: tuple[HoleGroup, ...], added: list[HoleGroup], shop: ShopData) -> tuple[HoleGroup, ...]:
-    """The pattern without the positions whose holes would leave too thin a wall to an added hole."""
-    kept = []
+def giving_way(
+    pattern_holes: tuple[HoleGroup, ...], added: list[HoleGroup], shop: ShopData
+) -> tuple[tuple[HoleGroup, ...], tuple[tuple[str, Node], ...]]:
+    """The pattern without the positions whose holes would leave too thin a wall to an added hole, and those."""
+    kept: list[HoleGroup] = []
+    given_up: list[tuple[str, Node]] = []
     for group in pattern_holes:
         layout = group.layout
         lost: frozenset[Node] = frozenset()
@@ -174,4 +204,5 @@ def giving_way(pattern_holes: tuple[HoleGroup, ...], added: list[HoleGroup], sho
                 layout = replace(layout, without=tuple(sorted(lost)))
         if layout.count:
             kept.append(replace(group, layout=layout) if lost else group)
-    return tuple(kept)
+        given_up += [(group.kind, node) for node in sorted(lost)]
+    return tuple(kept), tuple(given_up)

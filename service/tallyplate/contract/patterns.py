@@ -36,6 +36,13 @@ def lattice(
     """
     x, y = (margin, margin) if isinstance(origin, UnsetType) else (float(origin.x), float(origin.y))
     columns, rows = fitting(field.width - margin - x, pitch), fitting(field.height - margin - y, pitch)
+    if (columns < 1 or rows < 1) and not isinstance(origin, UnsetType):
+        message = (
+            f"no hole fits between the origin {origin.x.text}, {origin.y.text} and the far margins of "
+            f"{decimal_text(margin, 3)} mm; accepted: an origin within {decimal_text(field.width - margin, 3)} mm, "
+            f"{decimal_text(field.height - margin, 3)} mm"
+        )
+        raise refuse(f"{pointer}/origin", message)
     if columns < 1 or rows < 1:
         room = decimal_text(min(field.width, field.height) / 2, 3)
         message = f"no hole fits: the margin {decimal_text(margin, 3)} mm leaves no room; accepted: up to {room} mm"

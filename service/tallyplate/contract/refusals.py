@@ -1,8 +1,12 @@
 """How anything says no: a value with a place and a helpful sentence, and a stable code for the kind of refusal."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from typing import Any, TypeVar
 
 from msgspec import Struct
+
+First = TypeVar("First")
+Second = TypeVar("Second")
 
 
 class Fault(Struct, frozen=True):
@@ -31,6 +35,20 @@ class UnknownVersion(Refusal):
 def refuse(pointer: str, message: str) -> Refusal:
     """A refusal for one field, to be raised."""
     return Refusal(Fault(pointer, message))
+
+
+def together(first: Callable[[], First], second: Callable[[], Second]) -> tuple[First, Second]:
+    """The results of both, or one refusal with the faults of both, so that nothing is learned one fault at a time."""
+    faults: list[Fault] = []
+    results: list[Any] = []
+    for make in (first, second):
+        try:
+            results.append(make())
+        except Refusal as refusal:
+            faults += refusal.faults
+    if faults:
+        raise Refusal(*faults)
+    return results[0], results[1]
 
 
 def one_of(pointer: str, found: str, accepted: Iterable[str]) -> Refusal:

@@ -4,13 +4,14 @@ A plugin's own figures are a struct that it declares; `ShopData.figures` hands i
 """
 
 from bisect import bisect_left
+from collections.abc import Mapping
 from datetime import date
 from typing import Any, TypeVar
 
-from msgspec import Struct
+from msgspec import Struct, UnsetType
 
 from tallyplate.contract.build import Blank, Body
-from tallyplate.contract.refusals import one_of, refuse
+from tallyplate.contract.refusals import Refusal, one_of, refuse
 from tallyplate.contract.sections import (
     Cutting,
     Finish,
@@ -58,12 +59,16 @@ class ShopData(Struct, frozen=True, eq=False):
                 return section
         raise KeyError(kind)
 
-    def material(self, name: str, pointer: str = "/plate/material") -> Material:
-        """A material by name; refuses one that is not on offer."""
-        try:
-            return self.materials[name]
-        except KeyError:
-            raise one_of(pointer, name, self.materials) from None
+    def require(self, *asked: tuple[str, str | UnsetType, Mapping[str, object]]) -> None:
+        """Refuse, all at once, the names asked for at some pointers that are not among those on offer."""
+        faults = [
+            fault
+            for pointer, name, offered in asked
+            if not isinstance(name, UnsetType) and name not in offered
+            for fault in one_of(pointer, name, offered).faults
+        ]
+        if faults:
+            raise Refusal(*faults)
 
     def screw(self, designation: str, pointer: str) -> Screw:
         """A screw by designation; refuses one that is not on offer."""
@@ -72,15 +77,9 @@ class ShopData(Struct, frozen=True, eq=False):
         except KeyError:
             raise one_of(pointer, designation, self.screws) from None
 
-    def finish(self, name: str, pointer: str = "/plate/finish") -> str:
-        """A finish by name; refuses one that is not on offer."""
-        if name not in self.finishes:
-            raise one_of(pointer, name, self.finishes)
-        return name
-
     def slot_screw(self, width: float) -> str | None:
         """The screw that the standard gives a slot of this width, by its name rather than to the micrometre."""
-        return next((slot.screw for slot in self.t_slots if abs(slot.width - width) <= SLOT_SLACK), None)
+        return next((slot.screw for slot in self.t_slots if abs(slot.width - width) <= SLOT_SLACK + GUARD), None)
 
     def mass(self, body: Body) -> float:
         """Mass in kg of the solid body: holes are not taken out, so what must be lifted is never understated."""

@@ -13,11 +13,9 @@ def check(case: Case) -> Iterator[Finding]:
     """Holes whose thread would be too short, or have no room at all."""
     thickness = case.build.body.thickness
     for group in case.build.holes:
-        if group.mounting or group.kind == "locating":
-            continue
         seat = max((bore.depth for bore in group.hole.bores[1:]), default=0.0)
-        thread = group.hole.thread
-        if thread is None or thread.depth < ENGAGED * thread.major:
+        thread, threaded = group.hole.thread, not group.mounting and group.kind != "locating"
+        if threaded and (thread is None or thread.depth < ENGAGED * thread.major):
             depth = thread.depth if thread else 0.0
             needed = ENGAGED * (thread.major if thread else group.hole.bores[0].diameter)
             yield Finding(

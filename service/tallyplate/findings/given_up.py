@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from tallyplate.contract import Lattice, letters
+from tallyplate.contract import letters
 from tallyplate.findings.finding import PRACTICE, Case, Finding, Severity
 
 NAMED = 12
@@ -11,16 +11,9 @@ NAMED = 12
 
 def check(case: Case) -> Iterator[Finding]:
     """Which grid positions have no hole, by their engraved names."""
-    lost = sorted(
-        {
-            node
-            for group in case.build.holes
-            if isinstance(group.layout, Lattice) and group.layout.without
-            for node in group.layout.without
-        }
-    )
+    lost = case.build.given_up
     if lost:
-        names = ", ".join(f"{letters(column + 1)}{row + 1}" for column, row in lost[:NAMED])
+        names = ", ".join(f"{letters(column + 1)}{row + 1} ({kind})" for kind, (column, row) in lost[:NAMED])
         more = f" and {len(lost) - NAMED} more" if len(lost) > NAMED else ""
         yield Finding(
             "given-up",

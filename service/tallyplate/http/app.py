@@ -1,6 +1,6 @@
 """The application: Litestar routes around an installation, refusals as problem details, everything observed."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any, Final
 
 import msgspec
@@ -85,8 +85,7 @@ def _handlers(current: Current, form: Form, metrics: Metrics) -> Sequence[Contro
     @get("/v1/materials", sync_to_thread=False)
     def list_materials() -> Response[bytes]:
         """Materials on offer today."""
-        installation = current.installation
-        return _json(catalogue.materials(installation.in_force(installation.today())[1]))
+        return _once_in_force(lambda: catalogue.materials(current.installation))
 
     @get("/v1/rate-cards", sync_to_thread=False)
     def list_rate_cards() -> Response[bytes]:
@@ -101,15 +100,23 @@ def _handlers(current: Current, form: Form, metrics: Metrics) -> Sequence[Contro
     @get("/health/ready", sync_to_thread=False)
     def ready() -> Response[bytes]:
         """It can price."""
-        return _json(status.ready(current))
+        return _once_in_force(lambda: status.ready(current))
 
     @get("/metrics", sync_to_thread=False)
     def show_metrics() -> Response[bytes]:
         """Metrics in Prometheus' text format."""
-        return Response(generate_latest(metrics.registry), media_type="text/plain; version=0.0.4; charset=utf-8")
+        return Response(generate_latest(metrics.registry), media_type="text/plain; version=0.0.4")
 
     catalogues = (list_materials, list_rate_cards, list_shop_data)
     return [prices, show_fixed, *catalogues, ready, show_metrics, *pages.handlers()]
+
+
+def _once_in_force(answer: Callable[[], object]) -> Response[bytes]:
+    """An answer that needs rates and shop data in force today."""
+    try:
+        return _json(answer())
+    except Refusal as refusal:
+        return _problem(problem("not-ready", refusal.faults[0].message))
 
 
 def _json(answer: object) -> Response[bytes]:
@@ -126,12 +133,12 @@ def _on_refusal(_: AnyRequest, refusal: Refusal) -> Response[bytes]:
 
 def _on_plugin_failure(_: AnyRequest, failure: PluginFailure) -> Response[bytes]:
     log.error("plugin failed", module=failure.module, exc_info=failure)
-    return _problem(problem("plugin-failure", f"the cost module {failure.module!r} failed; no price was made"))
+    return _problem(problem("plugin-failure", f"the {failure.kind} {failure.module!r} failed; no price was made"))
 
 
 def _on_http_exception(request: AnyRequest, error: HTTPException) -> Response[bytes]:
     if isinstance(error, MethodNotAllowedException):
-        allowed = {"allow": (error.headers or {}).get("Allow", "")}
+        allowed = {"allow": (error.headers or {}).get("allow", "GET, HEAD, OPTIONS")}
         return _problem(problem("method-not-allowed", f"{request.method} is not accepted here"), allowed)
     if error.status_code == STATUS["too-large"]:
         return _problem(problem("too-large", f"accepted: at most {MAX_BODY} bytes"))

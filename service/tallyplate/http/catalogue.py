@@ -6,7 +6,6 @@ from typing import Any
 import msgspec
 from msgspec import Struct
 
-from tallyplate.contract import ShopData
 from tallyplate.installation import Installation
 
 
@@ -80,8 +79,9 @@ def _references(schema: object, prefix: str) -> list[str]:
     return []
 
 
-def materials(shop: ShopData) -> list[MaterialOffer]:
-    """The materials of the shop data in force."""
+def materials(installation: Installation) -> list[MaterialOffer]:
+    """The materials of the shop data in force today; raises `Refusal` where none are."""
+    _, shop = installation.in_force(installation.today())
     return [
         MaterialOffer(
             name,

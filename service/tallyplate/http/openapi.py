@@ -50,7 +50,8 @@ def request_type(installation: Installation) -> type[Struct]:
     hints = get_type_hints(Envelope, include_extras=True)
     hints["plate"] = reduce(or_, (family.spec for family in installation.families.values()))
     fields: list[Any] = [(name, kind) if name == "plate" else (name, kind, UNSET) for name, kind in hints.items()]
-    return msgspec.defstruct("PriceRequest", fields, frozen=True, forbid_unknown_fields=True, kw_only=True)
+    said = {"__doc__": "What is to be priced: a plate of one of the installed families, how many, and for when."}
+    return msgspec.defstruct("PriceRequest", fields, namespace=said, forbid_unknown_fields=True, kw_only=True)
 
 
 def document(installation: Installation) -> Document:
@@ -66,10 +67,13 @@ def document(installation: Installation) -> Document:
     paths: Document = {
         "/v1/prices": {"post": _priced(request_schema, {"anyOf": [inside, outside]})},
         "/health/live": {"get": _get("liveness", "operations", "Whether the process answers", {"type": "object"})},
-        "/health/ready": {"get": _get("readiness", "operations", "Whether it can price, and with what", ready)},
+        "/health/ready": {
+            "get": _get("readiness", "operations", "Whether it can price, and with what", ready, "not-ready")
+        },
     }
     for (path, (name, _, summary)), schema in zip(OFFERS.items(), offers, strict=True):
-        paths[path] = {"get": _get(f"list {name}", "catalogue", summary, schema)}
+        refusals = ("not-ready",) if path == "/v1/materials" else ()
+        paths[path] = {"get": _get(f"list {name}", "catalogue", summary, schema, *refusals)}
     return {
         "openapi": "3.1.0",
         "info": {
@@ -100,19 +104,26 @@ def _priced(request: Document, answer: Document) -> Document:
         "requestBody": {"required": True, "content": {"application/json": {"schema": request}}},
         "responses": {
             "200": {"description": "The price", "content": {"application/json": {"schema": answer}}},
-            **{str(int(STATUS[code])): {"$ref": f"#/components/responses/{code}"} for code in codes},
+            **_refusals(*codes),
         },
     }
 
 
-def _get(name: str, tag: str, summary: str, schema: Document) -> Document:
+def _get(name: str, tag: str, summary: str, schema: Document, *refusals: str) -> Document:
     return {
         "operationId": name.replace(" ", "-"),
         "tags": [tag],
         "summary": summary,
         "description": f"{summary}.",
-        "responses": {"200": {"description": summary, "content": {"application/json": {"schema": schema}}}},
+        "responses": {
+            "200": {"description": summary, "content": {"application/json": {"schema": schema}}},
+            **_refusals(*refusals),
+        },
     }
+
+
+def _refusals(*codes: str) -> Document:
+    return {str(int(STATUS[code])): {"$ref": f"#/components/responses/{code}"} for code in codes}
 
 
 def _problems() -> Document:

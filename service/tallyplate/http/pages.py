@@ -8,6 +8,7 @@ from typing import Final
 
 from litestar import Response, get
 from litestar.exceptions import NotFoundException
+from litestar.params import FromPath
 from litestar.response import Redirect
 from litestar.static_files import create_static_files_router
 from litestar.types import ControllerRouterHandler
@@ -15,7 +16,7 @@ from swagger_ui_bundle import swagger_ui_path
 
 from tallyplate.http.problems import STATUS, TITLES
 
-HTML: Final = "text/html; charset=utf-8"
+HTML: Final = "text/html"
 
 SECURITY: Final = {
     # The documentation's own script sets styles inline; nothing is loaded from elsewhere.
@@ -46,7 +47,7 @@ def handlers() -> Sequence[ControllerRouterHandler]:
         return Redirect("/docs")
 
     @get("/problems/{code:str}", sync_to_thread=False)
-    def explain(code: str) -> Response[str]:
+    def explain(code: FromPath[str]) -> Response[str]:
         """What a kind of problem means."""
         if code not in TITLES:
             raise NotFoundException

@@ -18,6 +18,7 @@ STATUS: Final = {
     "too-large": HTTPStatus.REQUEST_ENTITY_TOO_LARGE,
     "not-json": HTTPStatus.UNSUPPORTED_MEDIA_TYPE,
     "invalid-request": HTTPStatus.UNPROCESSABLE_ENTITY,
+    "not-ready": HTTPStatus.SERVICE_UNAVAILABLE,
     "plugin-failure": HTTPStatus.INTERNAL_SERVER_ERROR,
     "internal-error": HTTPStatus.INTERNAL_SERVER_ERROR,
 }
@@ -31,6 +32,7 @@ TITLES: Final = {
     "too-large": "The body is too large",
     "not-json": "The body's media type is not JSON",
     "invalid-request": "The request cannot be priced as it stands",
+    "not-ready": "No rates or shop data are in force yet",
     "plugin-failure": "A plugin failed",
     "internal-error": "The service failed",
 }
