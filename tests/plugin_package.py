@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.plates import installation
+
 PAINT = """
 from tallyplate.contract import CONTRACT, Charge, CostModule, PerPiece, Stage
 
@@ -25,6 +27,7 @@ def install(
     name: str = "harrow_paint",
 ) -> None:
     """Put a distribution of one module on the path, with entry points as group -> name -> value."""
+    installation()  # what is remembered as installed must not hold this
     (folder / f"{name}.py").write_text(source)
     info = folder / f"{name}-2.5.dist-info"
     info.mkdir()
