@@ -13,7 +13,10 @@ from typing import Final
 from msgspec import Struct
 
 GUARD: Final = 1e-9
-"""Relative slack before a floor, so that a last hole which fits exactly in text is not lost to binary fractions."""
+"""Slack of a count before a floor or ceiling, so that what fits exactly in text is not lost to binary fractions."""
+
+SPAN_SLACK: Final = 1e-7
+"""Slack of a span in mm, a tenth of a nanometre; were it a share of the pitch, a wider pitch might fit more holes."""
 
 Node = tuple[int, int]
 """Column and row of a lattice position, counted from 0 at the lower left."""
@@ -31,9 +34,7 @@ class Taken(StrEnum):
 
 def fitting(span: float, pitch: float) -> int:
     """How many positions fit on a span: both ends count, so a span of 0 holds one and a negative span none."""
-    if span < -GUARD * pitch:
-        return 0
-    return floor(span / pitch + GUARD) + 1
+    return max(0, floor((span + SPAN_SLACK) / pitch) + 1)
 
 
 class Lattice(Struct, frozen=True, gc=False):
