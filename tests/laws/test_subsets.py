@@ -1,0 +1,135 @@
+"""Law 2: of two plates with the same body, the one whose holes are a subset of the other's never costs more.
+
+"A wider pitch is never dearer" would be false: as many holes farther apart travel farther. A pitch times an integer
+leaves a subset, if the margin stays; not so where two kinds take turns, the factor is even and holding screws take
+positions: a coarse lattice's tapped holes then stand where the fine one had combination holes.
+"""
+
+from collections import Counter
+
+from hypothesis import assume, example, given, settings
+from hypothesis import strategies as st
+from msgspec.structs import replace
+
+from tallyplate.contract import Build, HoleGroup, Lattice, Layout, Points, Taken
+from tallyplate.lattice import Node
+from tests.laws.builds import builds
+from tests.laws.prices import cheaper, cost, made
+from tests.strategies import FREE, SHOP, Json, in_mm, plates, written
+
+
+def places(layout: Layout) -> Counter[tuple[float, float]]:
+    """The centres of a layout, to the micrometre."""
+    return Counter((round(x, 3), round(y, 3)) for x, y in layout.positions())
+
+
+@st.composite
+def fewer(draw: st.DrawFn, layout: Layout) -> Layout:
+    """Some of a layout's positions, as a smaller layout or the same one with some given up."""
+    if isinstance(layout, Points):
+        stay = draw(st.sets(st.integers(0, layout.count - 1)))
+        return Points(tuple(layout.at[place] for place in sorted(stay)))
+    way = draw(st.sampled_from(("given up", "lower left", "coarse", "singled out")))
+    if way == "lower left":
+        columns, rows = draw(st.integers(1, layout.columns)), draw(st.integers(1, layout.rows))
+        inside = tuple(node for node in layout.without if node[0] < columns and node[1] < rows)
+        return replace(layout, columns=columns, rows=rows, without=inside)
+    if way == "coarse":
+        return coarse(layout, draw(st.integers(2, 5)))
+    nodes = list(layout.nodes())
+    kept: set[Node] = draw(st.sets(st.sampled_from(nodes))) if nodes else set()
+    if way == "given up":
+        lost = {*layout.without, *nodes} - kept
+        return replace(layout, without=tuple(sorted(lost)))
+    # Back and forth, as the tool goes over the lattice: the order of points is the order of its way.
+    there_and_back = sorted(kept, key=lambda node: (node[1], -node[0] if node[1] % 2 else node[0]))
+    return Points(tuple(map(layout.position, there_and_back)))
+
+
+def coarse(lattice: Lattice, step: int) -> Lattice:
+    """One column and row in so many. An even step meets nodes of one colour of a chessboard only."""
+    even_step = step % 2 == 0
+    if lattice.taken is Taken.ODD and even_step:
+        return lattice
+    return Lattice(
+        lattice.x,
+        lattice.y,
+        step * lattice.pitch_x,
+        step * lattice.pitch_y,
+        (lattice.columns - 1) // step + 1,
+        (lattice.rows - 1) // step + 1,
+        Taken.ALL if even_step else lattice.taken,
+        tuple((x // step, y // step) for x, y in lattice.without if x % step == y % step == 0),
+    )
+
+
+@st.composite
+def subsets(draw: st.DrawFn) -> tuple[Build, Build]:
+    """A build with fewer holes, and the build with all of them."""
+    build = draw(builds())
+    kept: list[HoleGroup] = []
+    for group in build.holes:
+        if draw(st.booleans()):
+            kept.append(replace(group, layout=draw(fewer(group.layout))))
+            assert places(kept[-1].layout) <= places(group.layout)
+    return replace(build, holes=tuple(kept)), build
+
+
+@settings(max_examples=150)
+@given(subsets(), st.integers(1, 60))
+def test_a_subset_of_holes_in_the_same_body_never_costs_more(pair: tuple[Build, Build], quantity: int) -> None:
+    smaller, larger = pair
+    assert not cheaper(larger, smaller, quantity)
+
+
+def with_margin_stated(plate: Json) -> Json:
+    """The same plate with pitch and margin in words, so that the margin does not follow the pitch."""
+    pattern = plate["pattern"]
+    pitch = pattern.get("pitch", SHOP.screws[pattern["screw"]].usual_pitch.text)
+    return plate | {"pattern": pattern | {"pitch": pitch, "margin": pattern.get("margin", pitch)}}
+
+
+HAIR_SHORT: Json = {
+    "family": "rectangular",
+    "length": "139.99999995 mm",
+    "width": "70 mm",
+    "material": "al-6061-t6",
+    "pattern": {"arrangement": "combination", "screw": "M12", "pitch": "35 mm", "margin": "35 mm"},
+    "mounting": FREE,
+}
+"""Too short for a third hole by more than the slack that a pitch of 35 mm is given, and less than one of 70 mm is."""
+
+
+@settings(max_examples=150)
+@given(
+    plates(arrangements=("combination", "alternating")).map(with_margin_stated), st.integers(2, 6), st.integers(1, 100)
+)
+@example(HAIR_SHORT, 2, 100)
+def test_a_pitch_times_an_integer_never_costs_more(plate: Json, times: int, quantity: int) -> None:
+    pattern = plate["pattern"]
+    assume(pattern["arrangement"] == "combination" or times % 2 or plate.get("mounting") == FREE)
+    wider = plate | {"pattern": pattern | {"pitch": written(times * in_mm(pattern["pitch"]), "mm")}}
+    assert cost(made(wider), quantity) <= cost(made(plate), quantity)
+
+
+def test_as_many_holes_farther_apart_cost_more_for_the_tools_travel_farther() -> None:
+    near = made(HAIR_SHORT | {"length": "600 mm", "width": "600 mm"})
+    far = replace(near, holes=tuple(map(twice_as_far_apart, near.holes)))
+    assert cost(far) > cost(near)
+
+
+def twice_as_far_apart(group: HoleGroup) -> HoleGroup:
+    """As many holes on a lattice of twice the pitch."""
+    lattice = group.layout
+    assert isinstance(lattice, Lattice)
+    return replace(group, layout=replace(lattice, pitch_x=2 * lattice.pitch_x, pitch_y=2 * lattice.pitch_y))
+
+
+def test_twice_the_pitch_may_cost_more_where_kinds_take_turns_and_a_holding_screw_takes_the_only_tapped_hole() -> None:
+    steel = HAIR_SHORT | {"length": "500 mm", "width": "60 mm", "material": "steel-4140"}
+    steel |= {"mounting": {"surface": "t_slots", "locate": "none"}}
+    row = {"arrangement": "alternating", "screw": "M12", "margin": "30 mm", "origin": {"x": "50 mm", "y": "30 mm"}}
+    fine, coarse = (made(steel | {"pattern": row | {"pitch": pitch}}) for pitch in ("200 mm", "400 mm"))
+    assert [group.kind for group in fine.holes] == ["combination", "holding"]
+    assert [group.kind for group in coarse.holes] == ["combination", "tapped", "holding"]
+    assert cost(coarse) > cost(fine)
