@@ -100,7 +100,7 @@ def work_out(build: Build, shop: ShopData, card: RateCard, modules: Modules) -> 
             part = alike.get(name)
             if part is None:
                 waits = module.reads_order or module.stage is not Stage.MAKE
-                ready = None if waits else tuple(_ready(name, module, cut, no_order, shop, card, ()))
+                ready = None if waits else _ready(name, module, cut, no_order, shop, card, ())
                 part = Part(name, module, ready)
                 if not module.reads_blank:
                     alike[name] = part
@@ -134,7 +134,7 @@ def _on_blank(build: Build, parts: tuple[Part, ...], order: Order, work: Work, a
             lines += alike[name]
             continue
         if ready is None:
-            ready = tuple(_ready(name, module, build, order, work.shop, work.card, earlier))
+            ready = _ready(name, module, build, order, work.shop, work.card, earlier)
         made = _lines(ready, order.quantity, work.card)
         if stage is Stage.MAKE and not module.reads_blank:
             alike[name] = made
@@ -144,11 +144,11 @@ def _on_blank(build: Build, parts: tuple[Part, ...], order: Order, work: Work, a
 
 def _ready(
     name: str, module: CostModule, build: Build, order: Order, shop: ShopData, card: RateCard, earlier: tuple[Line, ...]
-) -> Iterator[Ready]:
+) -> tuple[Ready, ...]:
     """The charges of one module with their rates; whatever it does wrong is named as its failure."""
     try:
-        for charge in module.charges(build, order, shop, card.sections.get(name), earlier):
-            yield _with_rate(name, charge, shop, card)
+        charges = module.charges(build, order, shop, card.sections.get(name), earlier)
+        return tuple([_with_rate(name, charge, shop, card) for charge in charges])
     except PluginFailure:
         raise
     except Exception as error:
