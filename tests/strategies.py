@@ -6,7 +6,7 @@ are exact fractions of a millimetre until they are written, so that a step is hi
 """
 
 from fractions import Fraction
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from hypothesis import strategies as st
 
@@ -33,6 +33,10 @@ UNITS: Final = {
 UM: Final = Fraction(1, 1000)
 
 ARRANGEMENTS: Final = ("alternating", "combination", "separate")
+MAYBE: Final = (None, False, True)
+MARKING: Final = st.none() | st.fixed_dictionaries(
+    {"edges": st.lists(st.sampled_from(("left", "right", "bottom", "top")), max_size=4, unique=True)}
+)
 FREE: Final[Json] = {"surface": "none"}
 """Nothing holds the plate, so that no position of the pattern makes way."""
 BREAKS: Final = (51, 101, 251)
@@ -62,14 +66,16 @@ def written(mm: Fraction, unit: str) -> str | None:
     return f"{whole} {rest} {unit}" if whole else f"{rest} {unit}"
 
 
-def texts(mm: Fraction) -> Drawn:
+def said(draw: st.DrawFn, mm: Fraction) -> str:
     """A length in any unit that can say it exactly; the simplest is mm."""
-    return st.sampled_from([text for unit in UNITS if (text := written(mm, unit))])
+    text = written(mm, one_of(draw, *UNITS)) or written(mm, "mm")
+    assert text is not None
+    return text
 
 
-def maybe(strategy: Drawn) -> Drawn:
-    """A field that may be left open; the simplest is open."""
-    return st.none() | strategy
+def one_of(draw: st.DrawFn, *choices: Any) -> Any:
+    """One of some values, the simplest first."""
+    return choices[draw(st.integers(0, len(choices) - 1))]
 
 
 def given_fields(fields: Json) -> Json:
@@ -77,90 +83,86 @@ def given_fields(fields: Json) -> Json:
     return {name: value for name, value in fields.items() if value is not None}
 
 
-def thicknesses(material: str) -> Drawn:
-    """Finished thicknesses that a stock thickness just leaves, or just fails to leave."""
-    leaves = [
-        exact(size) - 2 * exact(sheet.clean_up)
-        for sheet in SHOP.materials[material].stock.values()
-        for size in sheet.thicknesses
-    ]
-    return st.tuples(st.sampled_from(leaves), st.sampled_from((Fraction(0), UM, -UM, Fraction(-2)))).map(sum)
+def maybe_said(draw: st.DrawFn, mm: Fraction) -> str | None:
+    """A length, or a field left open, which is the simplest."""
+    return said(draw, mm) if draw(st.booleans()) else None
 
 
-def tolerances() -> Drawn:
-    """Tolerances at the limits where a shop probes more, bores or grinds, and just within them."""
-    limits = st.sampled_from([Fraction(um, 1000) for um in (50, 10, 15, 20, 30, 40, 100)])
-    return st.tuples(limits, st.sampled_from((Fraction(0), -UM / 10))).map(sum)
+def thickness(draw: st.DrawFn, material: str) -> Fraction:
+    """A finished thickness that a stock thickness just leaves, or just fails to leave."""
+    sheet = one_of(draw, *SHOP.materials[material].stock.values())
+    leaves = exact(one_of(draw, *sheet.thicknesses)) - 2 * exact(sheet.clean_up)
+    return leaves + one_of(draw, 0, UM, -UM, -2)
 
 
-@st.composite
-def lattices(draw: st.DrawFn, screw: str) -> Json:
-    """Pitch, margin and origin of one lattice for a screw, in mm: the usual ones, and those that just leave a wall."""
+def tolerance(draw: st.DrawFn) -> Fraction:
+    """A tolerance at a limit where a shop probes more, bores or grinds, or just within it."""
+    return one_of(draw, 50, 10, 15, 20, 30, 40, 100) * UM - one_of(draw, 0, UM / 10)
+
+
+class Grid(NamedTuple):
+    """A lattice in mm, before it is written: whether its pitch is the screw's usual one, and its origin if stated."""
+
+    usual: bool
+    pitch: Fraction
+    margin: Fraction
+    origin: tuple[Fraction, Fraction] | None
+
+
+def grid(draw: st.DrawFn, screw: str) -> Grid:
+    """A lattice for a screw: the usual one, or one that just leaves a wall between holes or to an edge."""
     sizes, walls = SHOP.screws[screw], SHOP.walls
-    widest = max(exact(sizes.bushing_outside), exact(sizes.locating))
-    usual, snug, edge = exact(sizes.usual_pitch), widest + exact(walls.between_holes), widest / 2 + exact(walls.to_edge)
-    pitch = draw(st.sampled_from((usual, usual + 5, 2 * usual, snug, snug - UM)))
-    margins = st.sampled_from((pitch, usual, edge, edge - UM))
-    margin = draw(margins)
-    return {
-        "usual": usual,
-        "pitch": pitch,
-        "margin": margin,
-        "origin": draw(st.none() | st.tuples(margins, margins)),
-    }
+    widest, usual = max(exact(sizes.bushing_outside), exact(sizes.locating)), exact(sizes.usual_pitch)
+    snug, edge = widest + exact(walls.between_holes), widest / 2 + exact(walls.to_edge)
+    pitch = one_of(draw, usual, usual + 5, 2 * usual, snug, snug - UM)
+    margins = pitch, usual, edge, edge - UM
+    origin = (one_of(draw, *margins), one_of(draw, *margins)) if draw(st.booleans()) else None
+    return Grid(pitch == usual, pitch, one_of(draw, *margins), origin)
 
 
-@st.composite
-def sides(draw: st.DrawFn, lattice: Json, start: Fraction) -> Fraction:
+def side(draw: st.DrawFn, lattice: Grid, start: Fraction) -> Fraction:
     """The side of a plate that just holds so many holes, or one fewer, from a start to the far margin."""
-    count = draw(st.integers(1, 12) | st.sampled_from((26, 27)))
-    slack = draw(st.sampled_from((Fraction(0), UM, lattice["pitch"] / 2, lattice["pitch"] - UM, -UM)))
-    return start + (count - 1) * lattice["pitch"] + lattice["margin"] + slack
+    count = one_of(draw, *range(1, 13), 26, 27)
+    slack = one_of(draw, 0, UM, lattice.pitch / 2, lattice.pitch - UM, -UM)
+    return start + (count - 1) * lattice.pitch + lattice.margin + slack
 
 
-@st.composite
-def lattice_fields(draw: st.DrawFn, lattice: Json) -> Json:
-    """A lattice as JSON. Pitch and margin are said; where they are the usual ones they may go unsaid."""
-    usual_pitch, usual_margin = lattice["pitch"] == lattice["usual"], lattice["margin"] == lattice["pitch"]
-    origin = lattice["origin"] and dict(zip(("x", "y"), map(draw, map(texts, lattice["origin"])), strict=True))
-    pitch, margin = texts(lattice["pitch"]), texts(lattice["margin"])
-    return given_fields(
-        {
-            "pitch": draw(maybe(pitch) if usual_pitch else pitch),
-            "margin": draw(maybe(margin) if usual_margin else margin),
-            "origin": origin,
-        }
-    )
+def lattice_fields(draw: st.DrawFn, lattice: Grid, *, pitch_needed: bool = False) -> Json:
+    """A lattice as JSON. A pitch or margin that is the usual one may go unsaid."""
+    origin = lattice.origin and {"x": said(draw, lattice.origin[0]), "y": said(draw, lattice.origin[1])}
+    say_pitch = said if pitch_needed or not lattice.usual else maybe_said
+    say_margin = maybe_said if lattice.margin == lattice.pitch else said
+    pitch, margin = say_pitch(draw, lattice.pitch), say_margin(draw, lattice.margin)
+    return given_fields({"pitch": pitch, "margin": margin, "origin": origin})
 
 
-@st.composite
-def patterns(draw: st.DrawFn, lattice: Json, screw: str, arrangement: str) -> Json:
+def pattern(draw: st.DrawFn, lattice: Grid, screw: str, arrangement: str) -> Json:
     """A pattern as JSON; `lattice` is the only one, or the locating holes'."""
     fields: Json = {"arrangement": arrangement, "screw": screw}
-    fields["bushings"], fields["thread_inserts"] = draw(maybe(st.booleans())), draw(maybe(st.booleans()))
+    fields["bushings"], fields["thread_inserts"] = one_of(draw, *MAYBE), one_of(draw, *MAYBE)
     if arrangement != "separate":
-        return given_fields(fields) | draw(lattice_fields(lattice))
-    said = texts(lattice["pitch"])
-    fields["locating"] = {"pitch": draw(said)} | draw(lattice_fields(lattice))
-    tapped = draw(maybe(lattices(screw)))
-    fields["tapped"] = tapped and {"pitch": draw(texts(tapped["pitch"]))} | draw(lattice_fields(tapped))
+        return given_fields(fields) | lattice_fields(draw, lattice)
+    fields["locating"] = lattice_fields(draw, lattice, pitch_needed=True)
+    if draw(st.booleans()):
+        fields["tapped"] = lattice_fields(draw, grid(draw, screw), pitch_needed=True)
     return given_fields(fields)
 
 
 @st.composite
 def mountings(draw: st.DrawFn) -> Json:
     """A mounting as JSON, its surface stated; the simplest is none."""
-    surface = draw(st.sampled_from(("none", "t_slots", "tapped_grid")))
-    spacings = [exact(mm) for mm in (100, 63, 50)] + [2 * UNITS["in"]]
-    fields: Json = {"surface": surface}
-    if surface != "none":
-        fields["locate"] = draw(maybe(st.sampled_from(("pins", "retractable_pins", "keys", "none"))))
-        fields["screw"] = draw(maybe(st.sampled_from(tuple(SHOP.screws))))
+    surface = one_of(draw, "none", "t_slots", "tapped_grid")
+    if surface == "none":
+        return FREE
+    spacing = one_of(draw, Fraction(100), Fraction(63), Fraction(50), 2 * UNITS["in"])
+    fields: Json = {
+        "surface": surface,
+        "locate": one_of(draw, None, "pins", "retractable_pins", "keys", "none"),
+        "screw": one_of(draw, None, *SHOP.screws),
+        "slot_spacing" if surface == "t_slots" else "grid_pitch": maybe_said(draw, spacing),
+    }
     if surface == "t_slots":
-        fields["slot_width"] = draw(maybe(st.sampled_from([exact(slot.width) for slot in SHOP.t_slots]).flatmap(texts)))
-        fields["slot_spacing"] = draw(maybe(st.sampled_from(spacings).flatmap(texts)))
-    if surface == "tapped_grid":
-        fields["grid_pitch"] = draw(maybe(st.sampled_from(spacings).flatmap(texts)))
+        fields["slot_width"] = maybe_said(draw, exact(one_of(draw, *SHOP.t_slots).width))
     return given_fields(fields)
 
 
@@ -172,23 +174,22 @@ def plates(
     materials: tuple[str, ...] = tuple(SHOP.materials),
 ) -> Json:
     """A whole rectangular plate as JSON. `mounting` draws its mounting, None for one left open."""
-    material, screw = draw(st.sampled_from(materials)), draw(st.sampled_from(tuple(SHOP.screws)))
-    lattice, arrangement = draw(lattices(screw)), draw(st.sampled_from(arrangements))
-    start = lattice["origin"] or (lattice["margin"], lattice["margin"])
-    edges = st.lists(st.sampled_from(("left", "right", "bottom", "top")), max_size=4, unique=True)
+    material, screw = one_of(draw, *materials), one_of(draw, *SHOP.screws)
+    lattice = grid(draw, screw)
+    start = lattice.origin or (lattice.margin, lattice.margin)
     return given_fields(
         {
             "family": "rectangular",
-            "length": draw(sides(lattice, start[0]).flatmap(texts)),
-            "width": draw(sides(lattice, start[1]).flatmap(texts)),
-            "thickness": draw(maybe(thicknesses(material).flatmap(texts))),
+            "length": said(draw, side(draw, lattice, start[0])),
+            "width": said(draw, side(draw, lattice, start[1])),
+            "thickness": maybe_said(draw, thickness(draw, material)),
             "material": material,
-            "pattern": draw(patterns(lattice, screw, arrangement)),
-            "position_tolerance": draw(maybe(tolerances().flatmap(texts))),
-            "flatness": draw(maybe(tolerances().flatmap(texts))),
-            "finish": draw(maybe(st.sampled_from(SHOP.materials[material].finishes))),
-            "marking": draw(maybe(st.fixed_dictionaries({"edges": edges}))),
-            "mounting": draw(maybe(mountings()) if mounting is None else mounting),
+            "pattern": pattern(draw, lattice, screw, one_of(draw, *arrangements)),
+            "position_tolerance": maybe_said(draw, tolerance(draw)),
+            "flatness": maybe_said(draw, tolerance(draw)),
+            "finish": one_of(draw, None, *SHOP.materials[material].finishes),
+            "marking": draw(MARKING),
+            "mounting": draw(st.none() | mountings() if mounting is None else mounting),
         }
     )
 
@@ -200,17 +201,18 @@ def build_of(plate: Json) -> Build:
     return families[inquiry.family].build(inquiry.plate, SHOP, Usual())
 
 
-def quantities(plate: Json) -> Drawn:
-    """A few plates; or as many as just fill some crates, or just reach a price break; or one more or fewer."""
+@st.composite
+def quantities(draw: st.DrawFn, plate: Json) -> int:
+    """A few plates; or as many as just begin a crate, or just reach a price break; or one fewer."""
+    few, exactly = one_of(draw, 1, 2, 3, 4, 5), one_of(draw, 0, -1)
     try:
         build = build_of(plate)
     except Refusal:
-        return st.just(1)
+        return few
     crate = SHOP.figures(packing.Figures).crate_load / SHOP.mass(build.body)
-    crates = [int(crates * crate) + 1 for crates in (1, 2, 3)]
+    crates = [int(full * crate) + 1 for full in (1, 2, 3)]
     breaks = [-(-start // part.count) for part in build.fitted() for start in BREAKS]
-    steps = st.sampled_from(crates) | (st.sampled_from(breaks) if breaks else st.nothing())
-    return st.integers(1, 5) | st.tuples(steps, st.sampled_from((0, -1))).map(lambda drawn: max(1, sum(drawn)))
+    return one_of(draw, few, max(1, one_of(draw, *crates) + exactly), max(1, one_of(draw, few, *breaks) + exactly))
 
 
 @st.composite

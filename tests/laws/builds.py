@@ -1,5 +1,6 @@
 """A hypothesis strategy for builds that no family need have made: any body, blank and holes that can be priced."""
 
+from functools import cache
 from math import pi
 
 from hypothesis import strategies as st
@@ -24,18 +25,32 @@ from tallyplate.contract import (
     pin_hole,
     tapped_hole,
 )
-from tests.strategies import CARD, SHOP
+from tests.strategies import CARD, SHOP, one_of
 
-SCREWS = st.sampled_from(tuple(SHOP.screws))
-PARTS = CARD.sections["mounting"].__struct_fields__
+PARTS = tuple(CARD.sections["mounting"].__struct_fields__)
 SIDES = ("left", "right", "bottom", "top")
+TOLERANCES = (0.1, 0.05, 0.03, 0.02, 0.015, 0.01)
 OUTLINES = (1.0, pi / 4)
 """Area and perimeter of an outline as shares of its bounding box's: a rectangle's, a circle's."""
 
 
+@cache
 def tenths(least: int, most: int) -> st.SearchStrategy[float]:
     """Sizes in mm, to a tenth."""
     return st.integers(10 * least, 10 * most).map(lambda size: size / 10)
+
+
+SCREWS = st.sampled_from(tuple(SHOP.screws))
+PLACES = st.tuples(tenths(0, 999), tenths(0, 999))
+HARDWARE = st.builds(Hardware, st.sampled_from(PARTS), SCREWS, st.integers(1, 12))
+MARKS = st.builds(Marks, st.sampled_from(SIDES), st.integers(1, 90))
+RECESSES = st.builds(Recess, st.just("key_seat"), tenths(10, 60), tenths(10, 30), tenths(2, 10), st.integers(1, 4))
+# Few of each, and each list made once: hypothesis takes its time over a strategy that it has not seen before.
+POINTS = st.lists(PLACES, min_size=1, max_size=8).map(lambda at: Points(tuple(at)))
+LOST = st.sets(st.integers(0, 143), max_size=4)
+SOME_HARDWARE = st.lists(HARDWARE, max_size=3).map(tuple)
+SOME_MARKS = st.lists(MARKS, max_size=3).map(tuple)
+SOME_RECESSES = st.lists(RECESSES, max_size=2).map(tuple)
 
 
 def body(material: str, length: float, width: float, thickness: float, outline: float) -> Body:
@@ -45,31 +60,29 @@ def body(material: str, length: float, width: float, thickness: float, outline: 
     return Body(material, length, width, thickness, plan_area, perimeter, volume, surface)
 
 
-@st.composite
-def blanks(draw: st.DrawFn, around: Body) -> Blank:
+def blank(draw: st.DrawFn, around: Body) -> Blank:
     """A blank in a form that the material is sold in, with an allowance all around."""
-    form = draw(st.sampled_from(tuple(SHOP.materials[around.material].stock)))
-    length, width, thickness = draw(tenths(0, 20)), draw(tenths(0, 20)), draw(tenths(0, 20))
-    return Blank(form, around.length + length, around.width + width, around.thickness + thickness)
+    form, allowance = one_of(draw, *SHOP.materials[around.material].stock), tenths(0, 20)
+    return Blank(
+        form, around.length + draw(allowance), around.width + draw(allowance), around.thickness + draw(allowance)
+    )
 
 
-@st.composite
-def layouts(draw: st.DrawFn) -> Layout:
+def layout(draw: st.DrawFn) -> Layout:
     """A small lattice, some of its nodes given up, or a handful of points."""
     if draw(st.booleans()):
-        return Points(tuple(draw(st.lists(st.tuples(tenths(0, 999), tenths(0, 999)), min_size=1, max_size=8))))
-    pitch, taken = draw(tenths(20, 80)), draw(st.sampled_from(Taken))
+        return draw(POINTS)
+    pitch, taken = draw(tenths(20, 80)), one_of(draw, *Taken)
     columns, rows = draw(st.integers(1, 12)), draw(st.integers(1, 12))
     full = Lattice(pitch, pitch, pitch, pitch, columns, rows, taken)
-    nodes = list(full.nodes())
-    lost = draw(st.sets(st.sampled_from(nodes), max_size=4)) if nodes else ()
-    return Lattice(pitch, pitch, pitch, pitch, columns, rows, taken, tuple(sorted(lost)))
+    nodes = dict(enumerate(full.nodes()))
+    lost = [nodes[place] for place in sorted(draw(LOST)) if place in nodes]
+    return Lattice(pitch, pitch, pitch, pitch, columns, rows, taken, tuple(lost))
 
 
-@st.composite
-def groups(draw: st.DrawFn, thickness: float) -> HoleGroup:
+def group(draw: st.DrawFn, thickness: float) -> HoleGroup:
     """A group of any kind of hole that the trade has a word for."""
-    kind = draw(st.sampled_from(("tapped", "combination", "locating", "holding", "pin")))
+    kind = one_of(draw, "tapped", "combination", "locating", "holding", "pin")
     screw, bushed, insert = draw(SCREWS), draw(st.booleans()), draw(st.booleans())
     holes: dict[str, Hole] = {
         "tapped": tapped_hole(screw, thickness, SHOP, insert=insert),
@@ -78,41 +91,25 @@ def groups(draw: st.DrawFn, thickness: float) -> HoleGroup:
         "holding": holding_hole(screw, thickness, SHOP),
         "pin": pin_hole(screw, thickness, SHOP, through=insert),
     }
-    return HoleGroup(kind, holes[kind], draw(layouts()), mounting=kind in {"holding", "pin"})
-
-
-def recesses() -> st.SearchStrategy[Recess]:
-    """A seat or two."""
-    return st.builds(Recess, st.just("key_seat"), tenths(10, 60), tenths(10, 30), tenths(2, 10), st.integers(1, 4))
-
-
-def hardware() -> st.SearchStrategy[Hardware]:
-    """Parts that the rate card prices."""
-    return st.builds(Hardware, st.sampled_from(PARTS), SCREWS, st.integers(1, 12))
-
-
-def marks() -> st.SearchStrategy[Marks]:
-    """The characters along a side."""
-    return st.builds(Marks, st.sampled_from(SIDES), st.integers(1, 90))
+    return HoleGroup(kind, holes[kind], layout(draw), mounting=kind in {"holding", "pin"})
 
 
 @st.composite
 def builds(draw: st.DrawFn) -> Build:
     """A build, and up to two more blanks that would serve."""
-    material, outline = draw(st.sampled_from(tuple(SHOP.materials))), draw(st.sampled_from(OUTLINES))
+    material, outline = one_of(draw, *SHOP.materials), one_of(draw, *OUTLINES)
     solid = body(material, draw(tenths(50, 1500)), draw(tenths(50, 900)), draw(tenths(10, 100)), outline)
-    tolerances = st.sampled_from((0.1, 0.05, 0.03, 0.02, 0.015, 0.01))
     return Build(
         body=solid,
-        blank=draw(blanks(solid)),
-        other_blanks=tuple(draw(st.lists(blanks(solid), max_size=2))),
-        holes=tuple(draw(st.lists(groups(solid.thickness), max_size=3))),
-        hardware=tuple(draw(st.lists(hardware(), max_size=3))),
-        marks=tuple(draw(st.lists(marks(), max_size=3))),
-        recesses=tuple(draw(st.lists(recesses(), max_size=2))),
+        blank=blank(draw, solid),
+        other_blanks=tuple(blank(draw, solid) for _ in range(one_of(draw, 0, 1, 2))),
+        holes=tuple(group(draw, solid.thickness) for _ in range(one_of(draw, 0, 1, 2, 3))),
+        hardware=draw(SOME_HARDWARE),
+        marks=draw(SOME_MARKS),
+        recesses=draw(SOME_RECESSES),
         table=Table("none"),
-        finish=draw(st.sampled_from(tuple(SHOP.finishes))),
-        position_tolerance=draw(tolerances),
-        flatness=draw(tolerances),
+        finish=one_of(draw, *SHOP.finishes),
+        position_tolerance=one_of(draw, *TOLERANCES),
+        flatness=one_of(draw, *TOLERANCES),
         setups=draw(st.integers(1, 6)),
     )

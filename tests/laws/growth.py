@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from tallyplate.contract import Bore, Build, Hole, HoleGroup, Lattice, Points
-from tests.laws.builds import SIDES, body, groups, hardware, marks, recesses, tenths
+from tests.laws.builds import HARDWARE, MARKS, PLACES, RECESSES, SIDES, body, group, tenths
+from tests.strategies import one_of
 
 Growth = Callable[[st.DrawFn, Build], Build]
 
@@ -42,16 +43,16 @@ def larger_body(draw: st.DrawFn, build: Build) -> Build:
 def more_holes(draw: st.DrawFn, build: Build) -> Build:
     """A group more, or more positions in a group: a column, a row, one that was given up, a point on the way."""
     if not build.holes or draw(st.booleans()):
-        another = draw(groups(build.body.thickness))
+        another = group(draw, build.body.thickness)
         return replace(build, holes=(*build.holes, another))
 
-    def more(group: HoleGroup) -> HoleGroup:
-        layout = group.layout
+    def more(one: HoleGroup) -> HoleGroup:
+        layout = one.layout
         if isinstance(layout, Points):
             place = draw(st.integers(0, layout.count))
-            new = draw(st.tuples(tenths(0, 999), tenths(0, 999)))
-            return replace(group, layout=Points((*layout.at[:place], new, *layout.at[place:])))
-        return replace(group, layout=_larger_lattice(draw, layout))
+            new = draw(PLACES)
+            return replace(one, layout=Points((*layout.at[:place], new, *layout.at[place:])))
+        return replace(one, layout=_larger_lattice(draw, layout))
 
     return _with_one_group(draw, build, more)
 
@@ -59,7 +60,7 @@ def more_holes(draw: st.DrawFn, build: Build) -> Build:
 def _larger_lattice(draw: st.DrawFn, lattice: Lattice) -> Lattice:
     if draw(st.booleans()) and lattice.without:
         return replace(lattice, without=lattice.without[1:])
-    columns, rows = draw(st.sampled_from(((1, 0), (0, 1))))
+    columns, rows = one_of(draw, (1, 0), (0, 1))
     return replace(lattice, columns=lattice.columns + columns, rows=lattice.rows + rows)
 
 
@@ -71,7 +72,7 @@ def _with_one_group(draw: st.DrawFn, build: Build, change: Callable[[HoleGroup],
 def _with_one_hole(draw: st.DrawFn, build: Build, change: Callable[[Hole], Hole]) -> Build:
     if not build.holes:
         return build
-    return _with_one_group(draw, build, lambda group: replace(group, hole=change(group.hole)))
+    return _with_one_group(draw, build, lambda one: replace(one, hole=change(one.hole)))
 
 
 def deeper_holes(draw: st.DrawFn, build: Build) -> Build:
@@ -97,11 +98,11 @@ def closer_holes(draw: st.DrawFn, build: Build) -> Build:
 
 def tighter(draw: st.DrawFn, build: Build) -> Build:
     """A tighter position tolerance and flatness."""
-    shares = st.sampled_from((1.0, 0.9, 0.5, 0.2))
+    shares = 1.0, 0.9, 0.5, 0.2
     return replace(
         build,
-        position_tolerance=build.position_tolerance * draw(shares),
-        flatness=build.flatness * draw(shares),
+        position_tolerance=build.position_tolerance * one_of(draw, *shares),
+        flatness=build.flatness * one_of(draw, *shares),
     )
 
 
@@ -109,12 +110,12 @@ def more_marked(draw: st.DrawFn, build: Build) -> Build:
     """More characters along every side, and another side marked."""
     more = draw(st.integers(0, 20))
     longer = tuple(replace(side, characters=side.characters + more) for side in build.marks)
-    return replace(build, marks=(*longer, draw(marks())) if len(longer) < len(SIDES) else longer)
+    return replace(build, marks=(*longer, draw(MARKS)) if len(longer) < len(SIDES) else longer)
 
 
 def better_finished(draw: st.DrawFn, build: Build) -> Build:
     """A finish that costs more by area and by the lot."""
-    return replace(build, finish=draw(st.sampled_from((build.finish, *BETTER.get(build.finish, ())))))
+    return replace(build, finish=one_of(draw, build.finish, *BETTER.get(build.finish, ())))
 
 
 def more_setups(draw: st.DrawFn, build: Build) -> Build:
@@ -129,7 +130,7 @@ def more_parts(draw: st.DrawFn, build: Build) -> Build:
         replace(seat, length=seat.length + more, width=seat.width + more, depth=seat.depth + more)
         for seat in build.recesses
     )
-    return replace(build, hardware=(*build.hardware, draw(hardware())), recesses=(*larger, draw(recesses())))
+    return replace(build, hardware=(*build.hardware, draw(HARDWARE)), recesses=(*larger, draw(RECESSES)))
 
 
 GROWTHS: dict[str, Growth] = {
@@ -139,6 +140,9 @@ GROWTHS: dict[str, Growth] = {
         more_setups, more_parts,
     )
 }  # fmt: skip
+
+
+WAYS = st.lists(st.sampled_from(tuple(GROWTHS)), min_size=1, max_size=3, unique=True).map(tuple)
 
 
 class Pair(NamedTuple):
@@ -153,7 +157,7 @@ class Pair(NamedTuple):
 def pairs(draw: st.DrawFn, smaller: st.SearchStrategy[Build]) -> Pair:
     """A build and one that dominates it in a few ways."""
     build = larger = draw(smaller)
-    ways = draw(st.lists(st.sampled_from(tuple(GROWTHS)), min_size=1, max_size=3, unique=True))
+    ways = draw(WAYS)
     for way in ways:
         larger = GROWTHS[way](draw, larger)
-    return Pair(tuple(ways), build, larger)
+    return Pair(ways, build, larger)

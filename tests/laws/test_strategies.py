@@ -2,7 +2,6 @@
 
 from collections import Counter
 from collections.abc import Iterator
-from fractions import Fraction
 from functools import cache
 from math import ceil
 
@@ -14,7 +13,7 @@ from tallyplate.contract import Build, Lattice, Refusal
 from tallyplate.units import length
 from tallyplate_plugins.costs import packing
 from tests.laws.test_clearance import errors
-from tests.strategies import BREAKS, CARD, SHOP, UM, Json, build_of, exact, in_mm, requests, texts
+from tests.strategies import BREAKS, CARD, SHOP, UM, UNITS, Json, build_of, exact, in_mm, one_of, requests, said
 
 DRAWN = 200
 
@@ -93,9 +92,16 @@ def test_the_price_breaks_aimed_at_are_the_rate_cards() -> None:
     assert {step.from_piece for prices in lists for step in prices.breaks} == {1, *BREAKS}
 
 
-@given(st.data(), st.fractions(Fraction(1, 100), 4000, max_denominator=1000))
-def test_a_length_written_in_any_unit_reads_as_the_same_length(data: st.DataObject, mm: Fraction) -> None:
-    options = texts(mm) if mm.denominator in {1, 2, 4, 5, 8, 10} else texts(Fraction(round(mm * 1000), 1000))
-    one, other = data.draw(options), data.draw(options)
+@st.composite
+def said_twice(draw: st.DrawFn) -> tuple[str, str]:
+    """A length that a plate may have, in two units."""
+    step = one_of(draw, UM, UNITS["mm"], UNITS["in"] / 64)
+    mm = draw(st.integers(1, 4000)) * step
+    return said(draw, mm), said(draw, mm)
+
+
+@given(said_twice())
+def test_a_length_written_in_any_unit_reads_as_the_same_length(texts: tuple[str, str]) -> None:
+    one, other = texts
     assert in_mm(one) == in_mm(other)
     assert length(one) == length(other) == float(in_mm(one))

@@ -7,7 +7,16 @@ from math import inf
 
 from msgspec.structs import replace
 
-from tallyplate.contract import Degrees, Millimetres, MillimetresPerSecond, Ratio, Seconds, ShopData, TurnsPerSecond
+from tallyplate.contract import (
+    Degrees,
+    Millimetres,
+    MillimetresPerSecond,
+    Ratio,
+    Seconds,
+    ShopData,
+    Size,
+    TurnsPerSecond,
+)
 from tallyplate.contract.sections import FeedStep
 from tallyplate.units import Length
 from tallyplate_plugins.machining import Tools
@@ -42,7 +51,7 @@ def shop_of(
         approach=Millimetres(approach),
         breakthrough=Millimetres(0),
         point_angle=Degrees(point_angle),
-        drill_feeds=(FeedStep(Length(1e6, "1 km"), Millimetres(feed)),),
+        drill_feeds=(FeedStep(Length(1e6, "1 km"), Size(feed)),),
         peck_from=Ratio(1e6),
     )
     machine = replace(

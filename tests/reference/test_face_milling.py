@@ -54,7 +54,9 @@ def test_the_faces_of_a_plate_are_milled_at_feed_a_tooth_times_teeth_times_turns
     )
     steel = shop.materials["steel-1018"]
     steel = replace(steel, speeds=replace(steel.speeds, milling=MillimetresPerSecond(pi * cutter * turns / 60)))
-    example = replace(shop, sections={**shop.sections, "squaring": figures}, materials={**shop.materials, "steel-1018": steel})
+    example = replace(
+        shop, sections={**shop.sections, "squaring": figures}, materials={**shop.materials, "steel-1018": steel}
+    )
     plate = built(installation, example, length="300 mm", width="100 mm", thickness="40 mm", material="steel-1018")
     true = replace(plate, blank=Blank("plate", 300.0, 100.0, 40.0))
     order = Order(1000, date(2026, 6, 1))

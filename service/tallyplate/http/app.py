@@ -12,7 +12,7 @@ from litestar.types import ASGIApp, ControllerRouterHandler, Receive, Scope, Sen
 from prometheus_client import generate_latest
 
 from tallyplate.contract import Refusal
-from tallyplate.http import catalogue, openapi, pages, status
+from tallyplate.http import catalogue, impacts, openapi, pages, status
 from tallyplate.http.observe import Metrics, Observed
 from tallyplate.http.problems import MEDIA_TYPE, STATUS, Problem, encoded, problem, refused
 from tallyplate.installation import Form, Installation
@@ -66,7 +66,7 @@ def _handlers(current: Current, form: Form, metrics: Metrics) -> Sequence[Contro
     fixed = {
         "/v1/families": msgspec.json.encode(catalogue.families(current.installation, document)),
         "/health/live": b'{"status":"alive"}',
-        "/openapi.json": openapi.text(current.installation).encode(),
+        "/openapi.json": openapi.text(current.installation, form).encode(),
     }
 
     @post("/v1/prices", status_code=200)
@@ -107,8 +107,9 @@ def _handlers(current: Current, form: Form, metrics: Metrics) -> Sequence[Contro
         """Metrics in Prometheus' text format."""
         return Response(generate_latest(metrics.registry), media_type="text/plain; version=0.0.4")
 
+    inside = impacts.handlers(current) if form is Form.INSIDE else []
     catalogues = (list_materials, list_rate_cards, list_shop_data)
-    return [prices, show_fixed, *catalogues, ready, show_metrics, *pages.handlers()]
+    return [prices, *inside, show_fixed, *catalogues, ready, show_metrics, *pages.handlers()]
 
 
 def _once_in_force(answer: Callable[[], object]) -> Response[bytes]:

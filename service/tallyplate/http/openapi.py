@@ -13,11 +13,12 @@ import msgspec
 from msgspec import UNSET, Struct
 
 from tallyplate.answers import PriceAnswer
+from tallyplate.http import impacts
 from tallyplate.http.catalogue import FamilyOffer, MaterialOffer, RateCardOffer, ShopDataOffer
 from tallyplate.http.problems import MEDIA_TYPE, STATUS, TITLES, Problem
 from tallyplate.http.status import Ready
 from tallyplate.inquiry import BUDGET_PATTERN, Envelope, MoneyText
-from tallyplate.installation import Installation, load
+from tallyplate.installation import Form, Installation, load
 from tallyplate.outside import SellingAnswer
 from tallyplate.units import LENGTH_PATTERN, MAX_TEXT, Length
 
@@ -29,6 +30,21 @@ OFFERS: Final = {
     "/v1/rate-cards": ("rate cards", list[RateCardOffer], "Rate cards by date, without their figures"),
     "/v1/shop-data": ("shop data", list[ShopDataOffer], "Shop data by date"),
 }
+
+
+REFUSED: Final = ("malformed-json", "too-large", "not-json", "invalid-request", "plugin-failure")
+
+PRICED: Final = (
+    "Price a plate",
+    (
+        "The total binds and is the sum of the lines; what the request leaves open is assumed and said. "
+        "The service answers in one form: inside, with cost lines, or outside, with selling amounts only."
+    ),
+)
+IMPACT: Final = (
+    "What a draft rate card would do to a portfolio",
+    "Prices every order under the card in force today and under the draft, which may inherit from a card here.",
+)
 
 
 def schema_hook(kind: type) -> Document:
@@ -54,23 +70,29 @@ def request_type(installation: Installation) -> type[Struct]:
     return msgspec.defstruct("PriceRequest", fields, namespace=said, forbid_unknown_fields=True, kw_only=True)
 
 
-def document(installation: Installation) -> Document:
-    """The whole document."""
+def document(installation: Installation, form: Form = Form.INSIDE) -> Document:
+    """The whole document of a service that answers in a form."""
     request = request_type(installation)
-    kinds = [request, PriceAnswer, SellingAnswer, Problem, Ready, *(kind for _, kind, _ in OFFERS.values())]
+    portfolio = impacts.request_type(request)
+    kinds = [request, portfolio, PriceAnswer, SellingAnswer, impacts.ImpactAnswer, Problem, Ready]
+    kinds += [kind for _, kind, _ in OFFERS.values()]
     schemas, components = msgspec.json.schema_components(
         kinds, schema_hook=schema_hook, ref_template="#/components/schemas/{name}"
     )
-    request_schema, inside, outside, _, ready, *offers = schemas
+    one, many, inside, outside, impact, _, ready, *offers = schemas
     for family in installation.families.values():
         _require_tag(components[family.spec.__name__])
     paths: Document = {
-        "/v1/prices": {"post": _priced(request_schema, {"anyOf": [inside, outside]})},
+        "/v1/prices": {
+            "post": _post("price", PRICED, one, {"anyOf": [inside, outside]}, *REFUSED, "version-unavailable")
+        },
         "/health/live": {"get": _get("liveness", "operations", "Whether the process answers", {"type": "object"})},
         "/health/ready": {
             "get": _get("readiness", "operations", "Whether it can price, and with what", ready, "not-ready")
         },
     }
+    if form is Form.INSIDE:
+        paths["/v1/impacts"] = {"post": _post("impact", IMPACT, many, impact, *REFUSED, "not-ready")}
     for (path, (name, _, summary)), schema in zip(OFFERS.items(), offers, strict=True):
         refusals = ("not-ready",) if path == "/v1/materials" else ()
         paths[path] = {"get": _get(f"list {name}", "catalogue", summary, schema, *refusals)}
@@ -93,18 +115,17 @@ def document(installation: Installation) -> Document:
     }
 
 
-def _priced(request: Document, answer: Document) -> Document:
-    codes = ("malformed-json", "version-unavailable", "too-large", "not-json", "invalid-request", "plugin-failure")
+def _post(name: str, said: tuple[str, str], request: Document, answer: Document, *refusals: str) -> Document:
+    summary, description = said
     return {
-        "operationId": "price",
+        "operationId": name,
         "tags": ["prices"],
-        "summary": "Price a plate",
-        "description": "The total binds and is the sum of the lines; what the request leaves open is assumed and said. "
-        "The service answers in one form: inside, with cost lines, or outside, with selling amounts only.",
+        "summary": summary,
+        "description": description,
         "requestBody": {"required": True, "content": {"application/json": {"schema": request}}},
         "responses": {
-            "200": {"description": "The price", "content": {"application/json": {"schema": answer}}},
-            **_refusals(*codes),
+            "200": {"description": summary, "content": {"application/json": {"schema": answer}}},
+            **_refusals(*refusals),
         },
     }
 
@@ -136,9 +157,9 @@ def _require_tag(schema: Document) -> None:
     schema["required"] = ["family", *(name for name in schema["required"] if name != "family")]
 
 
-def text(installation: Installation) -> str:
+def text(installation: Installation, form: Form = Form.INSIDE) -> str:
     """The document as it is committed and served."""
-    return msgspec.json.format(msgspec.json.encode(document(installation)), indent=2).decode() + "\n"
+    return msgspec.json.format(msgspec.json.encode(document(installation, form)), indent=2).decode() + "\n"
 
 
 if __name__ == "__main__":

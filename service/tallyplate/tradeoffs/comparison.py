@@ -50,33 +50,30 @@ def compare(a: PriceAnswer, b: PriceAnswer) -> Comparison:
     if a.currency != b.currency:
         raise refuse("/b", f"is in {b.currency}, the other in {a.currency}; accepted: one currency")
     in_a, in_b = _amounts(a.lines), _amounts(b.lines)
-    keys = list(dict.fromkeys([*in_a, *in_b]))
-    lines = tuple(
-        LineDifference(module, item, _text(old), _text(new), _text(new - old))
-        for module, item, number in keys
-        for old, new in [(in_a.get((module, item, number), Decimal()), in_b.get((module, item, number), Decimal()))]
-    )
-    return Comparison(
-        currency=a.currency,
-        a=a.total,
-        b=b.total,
-        difference=_text(Decimal(b.total) - Decimal(a.total)),
-        percent=percent(Decimal(a.total), Decimal(b.total)),
-        modules=by_module(lines),
-        lines=lines,
-    )
+    modules = list(dict.fromkeys(module for module, _, _ in [*in_a, *in_b]))
+    lines = []
+    for module, item, number in sorted(dict.fromkeys([*in_a, *in_b]), key=lambda key: modules.index(key[0])):
+        old, new = (amounts.get((module, item, number), Decimal()) for amounts in (in_a, in_b))
+        lines.append(LineDifference(module, item, str(old), str(new), str(new - old)))
+    old, new = Decimal(a.total), Decimal(b.total)
+    return Comparison(a.currency, a.total, b.total, str(new - old), percent(old, new), by_module(lines), tuple(lines))
 
 
-def by_module(lines: Iterable[LineDifference]) -> tuple[ModuleDifference, ...]:
+def by_module(lines: Iterable[LineDifference | ModuleDifference]) -> tuple[ModuleDifference, ...]:
     """Differences summed over the lines of each module, in the order that modules first appear."""
     sums: dict[str, tuple[Decimal, Decimal]] = {}
     for line in lines:
         old, new = sums.get(line.module, (Decimal(), Decimal()))
         sums[line.module] = old + Decimal(line.a), new + Decimal(line.b)
     return tuple(
-        ModuleDifference(module, _text(old), _text(new), _text(new - old), percent(old, new))
+        ModuleDifference(module, str(old), str(new), str(new - old), percent(old, new))
         for module, (old, new) in sums.items()
     )
+
+
+def percent(old: Decimal, new: Decimal, decimals: int = 2) -> str:
+    """A change in percent of the old figure; "" where there was nothing."""
+    return f"{(new - old) / old * 100:z.{decimals}f}" if old else ""
 
 
 def _amounts(lines: Iterable[LineAnswer]) -> dict[Key, Decimal]:
@@ -87,12 +84,3 @@ def _amounts(lines: Iterable[LineAnswer]) -> dict[Key, Decimal]:
         amounts[*name, seen[name]] = Decimal(line.amount)
         seen[name] += 1
     return amounts
-
-
-def percent(old: Decimal, new: Decimal) -> str:
-    """A change in percent of the old figure to two decimals; "" where there was nothing."""
-    return f"{(new - old) / old * 100:.2f}" if old else ""
-
-
-def _text(amount: Decimal) -> str:
-    return f"{amount:f}"

@@ -1,36 +1,46 @@
 """What another rate card would do to a portfolio of orders, before it counts."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from decimal import Decimal
 from heapq import heappush, heappushpop
 
 from msgspec import Struct
 
 from tallyplate.answers import PriceAnswer
-from tallyplate.contract import Refusal
-from tallyplate.tradeoffs.comparison import Comparison, LineDifference, ModuleDifference, by_module, compare, percent
+from tallyplate.contract import Fault, Refusal
+from tallyplate.orders import Entry
+from tallyplate.pricing import PluginFailure
+from tallyplate.tradeoffs.comparison import Comparison, ModuleDifference, by_module, compare, percent
 
 MOVING_MOST = 10
 
+Pricing = Callable[[object], PriceAnswer]
+"""How a request is priced under one of the cards; raises `Refusal` or `PluginFailure`."""
+
 
 class OrderImpact(Struct, frozen=True):
-    """What happens to one order, by its place in the portfolio counted from 1."""
+    """What happens to one order, by its line in the file or its place in the list, counted from 1."""
 
     order: int
     comparison: Comparison
 
 
 class OrderRefused(Struct, frozen=True):
-    """An order that one of the cards cannot price, and why."""
+    """An order that cannot be priced, and why; `under` says by which card, "" where the order could not be read."""
 
     order: int
-    reasons: tuple[str, ...]
+    under: str
+    reasons: tuple[Fault, ...]
 
 
 class Impact(Struct, frozen=True):
-    """A portfolio under two cards: totals, by module, and the orders that move most."""
+    """A portfolio under two cards, from a to b: totals, by module, and the orders that move most.
+
+    Orders = priced + refused; all money is of the orders that both cards price.
+    """
 
     orders: int
+    priced: int
     refused: tuple[OrderRefused, ...]
     currency: str
     a: str
@@ -41,62 +51,56 @@ class Impact(Struct, frozen=True):
     moving_most: tuple[OrderImpact, ...]
 
 
-Pricing = Callable[[object], PriceAnswer]
+def attempt(order: Entry, price: Pricing, under: str = "") -> PriceAnswer | OrderRefused:
+    """The price of an order, or why it has none."""
+    if order.faults:
+        return OrderRefused(order.line, "", order.faults)
+    try:
+        return price(order.request)
+    except Refusal as refusal:
+        return OrderRefused(order.line, under, refusal.faults)
+    except PluginFailure as failure:
+        return OrderRefused(order.line, under, (Fault("", str(failure)),))
 
 
-def impact(orders: Iterable[object], a: Pricing, b: Pricing) -> Impact:
-    """Price every order under both cards. Memory does not grow with the portfolio, but for what cannot be priced."""
-    tally = _Tally()
-    for number, order in enumerate(orders, start=1):
-        try:
-            compared = compare(a(order), b(order))
-        except Refusal as refusal:
-            tally.refused.append(
-                OrderRefused(number, tuple(f"{fault.pointer}: {fault.message}" for fault in refusal.faults))
-            )
-        else:
-            tally.add(number, compared)
-    return tally.result()
+def compared(orders: Iterable[Entry], a: Pricing, b: Pricing) -> Iterator[OrderImpact | OrderRefused]:
+    """Price every order under both cards, one after the other."""
+    for order in orders:
+        old = attempt(order, a, "a")
+        if isinstance(old, OrderRefused):
+            yield old
+            continue
+        new = attempt(order, b, "b")
+        yield new if isinstance(new, OrderRefused) else OrderImpact(order.line, compare(old, new))
 
 
-class _Tally:
-    """Sums and the orders that move most, as a portfolio goes by."""
-
-    def __init__(self) -> None:
-        self.refused: list[OrderRefused] = []
-        self.currency, self.priced = "", 0
-        self.a, self.b = Decimal(), Decimal()
-        self.modules: dict[str, LineDifference] = {}
-        self.most: list[tuple[Decimal, int, Comparison]] = []
-
-    def add(self, number: int, compared: Comparison) -> None:
-        """Count one order in."""
-        self.currency, self.priced = compared.currency, self.priced + 1
-        self.a, self.b = self.a + Decimal(compared.a), self.b + Decimal(compared.b)
-        for module in compared.modules:
-            known = self.modules.get(module.module, LineDifference(module.module, "", "0", "0", "0"))
-            self.modules[module.module] = LineDifference(
-                module.module, "", *(str(Decimal(x) + Decimal(y)) for x, y in _pairs(known, module))
-            )
+def impact(outcomes: Iterable[OrderImpact | OrderRefused], currency: str, modules_in_order: Sequence[str]) -> Impact:
+    """What a portfolio came to. Memory does not grow with it, but for what cannot be priced."""
+    refused: list[OrderRefused] = []
+    modules: dict[str, ModuleDifference] = {}
+    most: list[tuple[Decimal, int, OrderImpact]] = []
+    priced, a, b = 0, Decimal(), Decimal()
+    for outcome in outcomes:
+        if isinstance(outcome, OrderRefused):
+            refused.append(outcome)
+            continue
+        one = outcome.comparison
+        priced, a, b = priced + 1, a + Decimal(one.a), b + Decimal(one.b)
+        for module in one.modules:
+            known = modules.get(module.module)
+            modules[module.module] = by_module((known, module))[0] if known else module
         # Of orders that move alike, the earlier is kept.
-        entry = (abs(Decimal(compared.difference)), -number, compared)
-        (heappush if len(self.most) < MOVING_MOST else heappushpop)(self.most, entry)
-
-    def result(self) -> Impact:
-        """What the portfolio came to."""
-        most = sorted(self.most, key=lambda entry: entry[:2], reverse=True)
-        return Impact(
-            orders=self.priced + len(self.refused),
-            refused=tuple(self.refused),
-            currency=self.currency,
-            a=str(self.a),
-            b=str(self.b),
-            difference=str(self.b - self.a),
-            percent=percent(self.a, self.b),
-            modules=by_module(self.modules.values()),
-            moving_most=tuple(OrderImpact(-number, compared) for _, number, compared in most),
-        )
-
-
-def _pairs(known: LineDifference, module: ModuleDifference) -> Iterator[tuple[str, str]]:
-    return zip((known.a, known.b, known.difference), (module.a, module.b, module.difference), strict=True)
+        entry = abs(Decimal(one.difference)), -priced, outcome
+        (heappush if len(most) < MOVING_MOST else heappushpop)(most, entry)
+    return Impact(
+        orders=priced + len(refused),
+        priced=priced,
+        refused=tuple(refused),
+        currency=currency,
+        a=str(a),
+        b=str(b),
+        difference=str(b - a),
+        percent=percent(a, b),
+        modules=tuple(modules[name] for name in modules_in_order if name in modules),
+        moving_most=tuple(outcome for _, _, outcome in sorted(most, reverse=True)),
+    )

@@ -1,0 +1,148 @@
+"""`cards check` proves a folder: what is wrong with it, line by line, and nothing where it may be deployed."""
+
+import json
+import re
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tallyplate.cli.main import main
+from tallyplate.cli.serving import proved
+from tallyplate.discovery import COSTS
+from tests.plates import DATA
+from tests.plugin_package import install
+from tests.rates.folder import CARD, SHOP, good, merged, write, write_data
+
+LATER = {"id": "later", "effective_from": date(2026, 7, 1)}
+CLASSES = [{"below": "0.02 mm", "probed": "10 %"}, {"below": "0.04 mm", "probed": "40 %"}]
+
+DISCOUNT = """
+from tallyplate.contract import CONTRACT, Charge, CostModule, PerPiece, Stage
+
+def charges(build, order, shop, rates, earlier):
+    yield Charge("coat", 1, PerPiece(600000 if order.quantity < 26 else 400000, 2))
+
+MODULE = CostModule(contract=CONTRACT, stage=Stage.MAKE, charges=charges)
+"""
+"""A cost module that gives a discount on all units."""
+
+
+def checked(capsys: pytest.CaptureFixture[str], folder: Path, *options: str) -> tuple[int, str]:
+    """The exit code and what was printed; nothing goes to the other stream."""
+    code = main(["cards", "check", str(folder), *options])
+    told = capsys.readouterr()
+    assert told.err == ""
+    return code, told.out
+
+
+def as_json(capsys: pytest.CaptureFixture[str], folder: Path) -> tuple[int, dict[str, Any]]:
+    """The exit code and the outcome as a machine reads it."""
+    code, out = checked(capsys, folder, "--json")
+    return code, json.loads(out)
+
+
+def test_the_demonstration_holds(capsys: pytest.CaptureFixture[str]) -> None:
+    together = {"rate_card": "harrow-pell-2026-01", "shop_data": "harrow-pell-shop-2026-01", "plates": 24}
+    assert as_json(capsys, DATA) == (0, {"problems": [], "warnings": [], "notes": [], "proved": [together]})
+
+
+@pytest.mark.parametrize(
+    ("card", "shop", "says"),
+    [
+        ({"packing": {"crate": "48 USD/kg"}}, {}, r"card\.toml:\d+: packing\.crate: '48 USD/kg' has the dimension of"),
+        (
+            {"margin": {"of_price": "22 USD"}, "glue": {}},
+            {},
+            r"(?s)card\.toml:\d+: glue: unknown section.*card\.toml:\d+: margin\.of_price: ",
+        ),
+        (
+            {},
+            {"inspection": {"classes": CLASSES}},
+            r"shop\.toml:\d+: inspection: classes rise in their limit and fall in the share probed",
+        ),
+        (
+            {"packing": {"wrap": "-5 USD/m2"}},
+            {},
+            r"card\.toml:\d+: packing\.wrap: '-5 USD/m2' is not a figure",
+        ),
+        ({}, {"effective_from": date(2026, 2, 1)}, r"shop\.toml:2: effective_from: from 2026-01-01 to 2026-01-31 "),
+    ],
+    ids=["another dimension", "two faults", "classes that probe less when tighter", "negative", "a gap"],
+)
+def test_what_is_wrong_with_a_folder_is_printed_with_file_line_and_key(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], card: dict[str, Any], shop: dict[str, Any], says: str
+) -> None:
+    write_data(tmp_path, card, shop)
+    code, out = checked(capsys, tmp_path)
+    assert code == 1
+    assert re.match(says, out), out
+
+
+def test_two_files_of_one_date_are_told_with_the_date(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    write_data(tmp_path)
+    write(tmp_path / "rate_cards" / "later.toml", merged(good(CARD), {"id": "later"}))
+    says = "rate_cards: effective_from: 2 files state 2026-01-01; accepted: each date once"
+    assert as_json(capsys, tmp_path) == (1, {"problems": [says], "warnings": [], "notes": [], "proved": []})
+
+
+def test_a_price_list_that_rises_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    breaks = [{"from": 1, "price": "7 USD/piece"}, {"from": 51, "price": "7.40 USD/piece"}]
+    write_data(tmp_path, {"inserts": {"bushing": {"M12": {"breaks": breaks}}}})
+    code, outcome = as_json(capsys, tmp_path)
+    assert code == 1
+    (problem,) = outcome["problems"]
+    assert re.match(r"card\.toml:\d+: inserts\.bushing\.M12: the price rises from piece 51 on", problem)
+
+
+def test_figures_that_leap_are_warnings_and_each_pair_in_force_is_proved(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    write_data(tmp_path)
+    rates, figures = {"work_centers": {"mill": "960 USD/h", "saw": "60 USD/h"}}, {"machine": {"tool_change": "50 s"}}
+    write(tmp_path / "rate_cards" / "later.toml", merged(good(CARD), LATER | rates))
+    write(tmp_path / "shop_data" / "later.toml", merged(good(SHOP), LATER | figures))
+    code, out = checked(capsys, tmp_path)
+    card, shop, *proved = out.splitlines()
+    assert code == 0
+    leap = r"warning: later\.toml:\d+: {}: {} becomes {} \(\+900 %\) against {}\.toml"
+    assert re.fullmatch(leap.format("work_centers.mill", "96 USD/h", "960 USD/h", "card"), card)
+    assert re.fullmatch(leap.format("machine.tool_change", "5 s", "50 s", "shop"), shop)
+    assert [line.partition(":")[0] for line in proved] == [
+        "rate card harrow-pell-2026-01 with shop data harrow-pell-shop-2026-01",
+        "rate card later with shop data later",
+    ]
+
+
+def test_a_broken_law_is_a_problem_with_its_counter_example(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    install(tmp_path, monkeypatch, DISCOUNT, {COSTS: {"paint": "harrow_paint:MODULE"}})
+    code, outcome = as_json(capsys, DATA)
+    assert code == 1
+    assert outcome["proved"] == []
+    (problem,) = outcome["problems"]
+    together = "rate card harrow-pell-2026-01 with shop data harrow-pell-shop-2026-01"
+    costs = r"cost [\d,]+\.\d\d and 26 cost [\d,]+\.\d\d \(less in paint\): more plates must never cost less"
+    assert re.fullmatch(rf"{together}: 25 plates of family rectangular, .* {costs}", problem)
+
+
+def test_a_folder_that_is_not_there_is_named(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    code, out = checked(capsys, tmp_path / "nowhere")
+    assert code == 1
+    assert "nowhere/rate_cards: no .toml file here" in out
+
+
+def test_a_service_that_watches_the_folder_is_told_the_same(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    write_data(tmp_path, {"packing": {"crate": "48 USD/kg"}})
+    _, outcome = as_json(capsys, tmp_path)
+    assert outcome["problems"]
+    assert proved(tmp_path) == tuple(outcome["problems"])
+
+
+def test_without_a_folder_it_is_wrongly_called(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as ended:
+        main(["cards", "check"])
+    assert ended.value.code == 2
+    assert "FOLDER" in capsys.readouterr().err

@@ -1,0 +1,26 @@
+"""An installation with one cost module and nothing besides, so that what it costs can be said by hand."""
+
+from pathlib import Path
+from typing import Any
+
+from tallyplate.contract import CostModule
+from tallyplate.installation import Installation, compose
+from tallyplate.proof.bench import Bench
+from tallyplate.rates.heads import CardHead, ShopHead
+from tests.plates import installation
+from tests.rates.folder import CARD, SHOP, good, write
+
+
+def only(paint: CostModule, folder: Path, section: dict[str, Any] | None = None) -> Installation:
+    """Prices what a module of the name `paint` asks, by the heads of the demonstration's card and shop data."""
+    for file, head in ((CARD, CardHead), (SHOP, ShopHead)):
+        data = good(file)
+        bare = {name: data[name] for name in head.__struct_fields__}
+        own = {"paint": section} if section and head is CardHead else {}
+        write(folder / file.parent.name / file.name, bare | own)
+    return compose(installation().families, {"paint": paint}, folder)
+
+
+def bench(installed: Installation) -> Bench:
+    """The sample, under the first rate card and shop data."""
+    return Bench(installed.families, installed.modules, installed.cards[0], installed.shops[0])

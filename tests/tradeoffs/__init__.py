@@ -1,0 +1,1 @@
+"""Comparing prices, portfolios, and what a figure is worth."""
