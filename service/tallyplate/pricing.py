@@ -185,7 +185,8 @@ def _lines(ready: tuple[Ready, ...], plates: int, card: RateCard) -> list[Line]:
     lines: list[Line] = []
     digits, rounding = card.minor_digits, card.rounding
     for one in ready:
-        lots = ceil(plates * one.per_plate - GUARD) if one.lot else 0
+        # A slack that grows with the order, lest twice as many plates need more than twice as many lots.
+        lots = ceil(plates * one.per_plate * (1 - GUARD)) if one.lot else 0
         quantity = lots * one.lot if one.lot else plates * one.per_plate + one.per_order
         counted = int(quantity * one.scale + HALF_UP)
         if one.breaks:

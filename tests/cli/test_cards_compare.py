@@ -1,21 +1,19 @@
-"""`tallyplate cards compare` and `worth`, as finance runs them."""
+"""`tallyplate cards compare`, as finance runs it."""
 
 import csv
-import io
 import json
 import re
 import sys
 from decimal import Decimal
 from pathlib import Path
-from typing import Any
-from xml.etree.ElementTree import fromstring
 
 import openpyxl
 import pytest
 
 from tallyplate.cli.main import main
+from tests.cli.files import Told, orders_file, written
 from tests.documents.drawing import texts
-from tests.plates import DATA, EXAMPLES, MINIMAL, request
+from tests.plates import DATA, MINIMAL, request
 from tests.rates.folder import write_data
 from tests.strategies import CARD
 from tests.tradeoffs.cards import IN_ORDER, card, total
@@ -29,22 +27,11 @@ mill = "{{mill}}"
 # end
 """
 DEARER = card(work_centers__mill=2)
-Told = pytest.CaptureFixture[str]
 
 
 @pytest.fixture
 def draft(tmp_path: Path) -> str:
-    return _file(tmp_path / "draft.toml", DRAFT.format(mill="192 USD/h"))
-
-
-def _file(path: Path, content: str) -> str:
-    path.write_text(content, encoding="utf-8")
-    return str(path)
-
-
-def _orders(folder: Path, *orders: Any) -> str:
-    lines = (order if isinstance(order, str) else json.dumps(order) for order in orders)
-    return _file(folder / "orders.ndjson", "\n".join(lines) + "\n")
+    return written(tmp_path / "draft.toml", DRAFT.format(mill="192 USD/h"))
 
 
 def _compare(*arguments: str) -> int:
@@ -55,7 +42,7 @@ def test_the_terminal_shows_totals_by_module_and_the_orders_that_move_most(
     tmp_path: Path, draft: str, capsys: Told
 ) -> None:
     orders = [request(), MINIMAL]
-    assert _compare(CARD.id, draft, "--orders", _orders(tmp_path, *orders)) == 0
+    assert _compare(CARD.id, draft, "--orders", orders_file(tmp_path, *orders)) == 0
     told = capsys.readouterr()
     old, new = (sum((total(order, one) for order in orders), Decimal()) for one in (CARD, DEARER))
     assert f"2 orders: 2 priced, 0 refused, USD, from {CARD.id} to {draft}" in told.out
@@ -72,7 +59,7 @@ def _row(out: str, name: str) -> list[str]:
 
 
 def test_an_order_is_shown_line_by_line_and_its_differences_sum(tmp_path: Path, draft: str, capsys: Told) -> None:
-    assert _compare(CARD.id, draft, "--orders", _orders(tmp_path, MINIMAL, request()), "--order", "2") == 0
+    assert _compare(CARD.id, draft, "--orders", orders_file(tmp_path, MINIMAL, request()), "--order", "2") == 0
     _, _, shown = capsys.readouterr().out.partition("The order of line 2")
     *lines, whole = [
         [Decimal(figure.replace(",", "")) for figure in re.findall(r"(?<= )[+-]?[0-9,]+\.?[0-9]*(?= |$)", line)[-3:]]
@@ -87,7 +74,7 @@ def test_orders_that_cannot_be_priced_are_named_by_line_and_card_and_end_the_com
     tmp_path: Path, draft: str, capsys: Told
 ) -> None:
     bad = request({"/plate/material": "cheese", "/plate/length": "long"})
-    orders = _orders(tmp_path, MINIMAL, '{"plate": ', bad, "", MINIMAL)
+    orders = orders_file(tmp_path, MINIMAL, '{"plate": ', bad, "", MINIMAL)
     assert _compare(CARD.id, draft, "--orders", orders) == 1
     told = capsys.readouterr()
     assert "4 orders: 2 priced, 2 refused" in told.out
@@ -100,14 +87,14 @@ def test_orders_that_cannot_be_priced_are_named_by_line_and_card_and_end_the_com
 
 def test_texts_of_strangers_are_neither_markup_nor_control_characters(tmp_path: Path, draft: str, capsys: Told) -> None:
     strange = {**MINIMAL, "[bold]\x1b[31m": 1}
-    assert _compare(CARD.id, draft, "--orders", _orders(tmp_path, strange)) == 1
+    assert _compare(CARD.id, draft, "--orders", orders_file(tmp_path, strange)) == 1
     told = capsys.readouterr()
     assert "/[bold][31m: unknown field" in told.err
     assert "\x1b" not in told.out + told.err
 
 
 def test_the_csv_has_a_row_for_each_order_and_sums_to_the_totals(tmp_path: Path, draft: str) -> None:
-    orders = _orders(tmp_path, MINIMAL, "not json", request(), request({"/plate/material": "=cheese"}))
+    orders = orders_file(tmp_path, MINIMAL, "not json", request(), request({"/plate/material": "=cheese"}))
     assert _compare(CARD.id, draft, "--orders", orders, "--csv", str(tmp_path / "out.csv")) == 1
     with (tmp_path / "out.csv").open(encoding="utf-8-sig", newline="") as file:
         rows = list(csv.DictReader(file))
@@ -120,7 +107,7 @@ def test_the_csv_has_a_row_for_each_order_and_sums_to_the_totals(tmp_path: Path,
 
 
 def test_the_xlsx_has_modules_orders_and_lines_with_figures_that_add_up(tmp_path: Path, draft: str) -> None:
-    orders = _orders(tmp_path, MINIMAL, request())
+    orders = orders_file(tmp_path, MINIMAL, request())
     assert _compare(CARD.id, draft, "--orders", orders, "--xlsx", str(tmp_path / "out.xlsx")) == 0
     book = openpyxl.load_workbook(tmp_path / "out.xlsx")
     assert book.sheetnames == ["modules", "orders", "lines"]
@@ -133,7 +120,7 @@ def test_the_xlsx_has_modules_orders_and_lines_with_figures_that_add_up(tmp_path
 
 
 def test_the_chart_goes_from_the_old_total_to_the_new(tmp_path: Path, draft: str) -> None:
-    orders = _orders(tmp_path, request())
+    orders = orders_file(tmp_path, request())
     assert _compare(CARD.id, draft, "--orders", orders, "--svg", str(tmp_path / "out.svg")) == 0
     said = texts((tmp_path / "out.svg").read_text(encoding="utf-8"))
     for expected in (CARD.id, f"{total(request()):,}", "holes", "draft.toml", f"{total(request(), DEARER):,}"):
@@ -149,9 +136,9 @@ def test_a_table_a_document_and_lines_of_the_same_order_are_told_alike(
     row = ",".join([*plate.values(), MINIMAL["as_of"], "3"])
     order = {**MINIMAL, "quantity": 3}
     files = (
-        _file(tmp_path / "orders.csv", f"{header}\n{row}\n"),
-        _file(tmp_path / "orders.json", json.dumps(order, indent=2)),
-        _orders(tmp_path, order),
+        written(tmp_path / "orders.csv", f"{header}\n{row}\n"),
+        written(tmp_path / "orders.json", json.dumps(order, indent=2)),
+        orders_file(tmp_path, order),
     )
     told = []
     for file in files:
@@ -164,7 +151,7 @@ def test_a_table_a_document_and_lines_of_the_same_order_are_told_alike(
 def test_two_ids_and_two_files_can_be_compared_and_a_card_moves_nothing_against_itself(
     tmp_path: Path, draft: str, capsys: Told
 ) -> None:
-    orders = _orders(tmp_path, MINIMAL)
+    orders = orders_file(tmp_path, MINIMAL)
     for one in (CARD.id, draft):
         assert _compare(one, one, "--orders", orders) == 0
         assert _row(capsys.readouterr().out, "total")[2:] == ["0.00", "0.00"]
@@ -184,7 +171,7 @@ def test_a_card_that_cannot_be_used_is_refused_before_any_order_is_read(
 ) -> None:
     monkeypatch.chdir(tmp_path)
     if content is not None:
-        _file(tmp_path / "draft.toml", content)
+        written(tmp_path / "draft.toml", content)
     assert _compare(CARD.id, "draft.toml", "--orders", "absent.ndjson") == 1
     told = capsys.readouterr()
     assert told.out == ""
@@ -193,19 +180,18 @@ def test_a_card_that_cannot_be_used_is_refused_before_any_order_is_read(
 
 def test_two_currencies_are_refused(tmp_path: Path, capsys: Told) -> None:
     whole = (DATA / "rate_cards" / "2026-01.toml").read_text(encoding="utf-8")
-    euro = _file(tmp_path / "euro.toml", whole.replace("USD", "EUR"))
-    assert _compare(CARD.id, euro, "--orders", _orders(tmp_path, MINIMAL)) == 1
+    euro = written(tmp_path / "euro.toml", whole.replace("USD", "EUR"))
+    assert _compare(CARD.id, euro, "--orders", orders_file(tmp_path, MINIMAL)) == 1
     assert f"is in EUR, {CARD.id} in USD; accepted: one currency" in capsys.readouterr().err
 
 
-@pytest.mark.parametrize("command", [["compare", CARD.id, CARD.id, "--orders"], ["worth"]], ids=["compare", "worth"])
-def test_orders_that_are_not_there_are_named(capsys: Told, command: list[str]) -> None:
-    assert main(["cards", *command, "absent.ndjson"]) == 1
+def test_orders_that_are_not_there_are_named(capsys: Told) -> None:
+    assert _compare(CARD.id, CARD.id, "--orders", "absent.ndjson") == 1
     assert "absent.ndjson: " in capsys.readouterr().err
 
 
 def test_an_order_asked_for_that_is_not_there_is_said(tmp_path: Path, capsys: Told) -> None:
-    assert _compare(CARD.id, CARD.id, "--orders", _orders(tmp_path, MINIMAL), "--order", "9") == 1
+    assert _compare(CARD.id, CARD.id, "--orders", orders_file(tmp_path, MINIMAL), "--order", "9") == 1
     assert capsys.readouterr().err == "line 9: no order begins here\n"
 
 
@@ -215,58 +201,6 @@ def test_without_the_optional_part_xlsx_is_refused_before_any_work(
     monkeypatch.setitem(sys.modules, "openpyxl", None)
     assert _compare(CARD.id, CARD.id, "--orders", "absent.ndjson", "--xlsx", str(tmp_path / "out.xlsx")) == 1
     assert "pip install tallyplate[sheets]" in capsys.readouterr().err
-
-
-class Terminal(io.StringIO):
-    def isatty(self) -> bool:
-        return True
-
-
-@pytest.mark.parametrize("command", ["compare", "worth"])
-def test_progress_shows_on_a_terminals_standard_error_alone(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Told, command: str
-) -> None:
-    orders = _orders(tmp_path, MINIMAL)
-    whole = (
-        ["cards", command, orders] if command == "worth" else ["cards", "compare", CARD.id, CARD.id, "--orders", orders]
-    )
-    assert main(whole) == 0
-    plain = capsys.readouterr()
-    assert plain.err == ""
-    terminal = Terminal()
-    monkeypatch.setattr(sys, "stderr", terminal)
-    assert main(whole) == 0
-    assert "pricing" in terminal.getvalue()
-    assert capsys.readouterr().out == plain.out
-
-
-def test_worth_ranks_what_moves_the_price_with_its_unit_and_marks_steps(tmp_path: Path, capsys: Told) -> None:
-    chart = tmp_path / "worth.svg"
-    assert main(["cards", "worth", str(EXAMPLES / "plate.json"), "--svg", str(chart), "--top", "12"]) == 0
-    told = capsys.readouterr()
-    heading, names, *rows = told.out.splitlines()
-    assert heading.startswith(f"1 order: 1 priced, 0 refused, {total(request()):,} USD; ")
-    assert names.split()[:3] == ["in", "figure", "value"]
-    assert rows[0].split() == ["shop", "cutting.bore_below", "0.03", "mm", "+36.04", "0.00", "0.783", "%", "step"]
-    (mill,) = [row.split() for row in rows if "work_centers.mill" in row]
-    assert mill[:4] == ["card", "work_centers.mill", "96.00", "USD/h"]
-    said = texts(chart.read_text(encoding="utf-8"))
-    assert "cutting.bore_below 0.03 mm, a step" in said
-    assert len([text for text in said if " / " in text]) == 15
-
-
-def test_worth_of_a_portfolio_counts_and_names_what_it_cannot_price(tmp_path: Path, capsys: Told) -> None:
-    assert main(["cards", "worth", _orders(tmp_path, MINIMAL, "{", {"plate": {}}, MINIMAL), "--top", "1"]) == 1
-    told = capsys.readouterr()
-    assert f"4 orders: 2 priced, 2 refused, {2 * total(MINIMAL):,} USD" in told.out
-    assert [line.partition(":")[0] for line in told.err.splitlines()] == ["line 2", "line 3"]
-
-
-def test_worth_of_no_orders_is_nothing(tmp_path: Path, capsys: Told) -> None:
-    chart = tmp_path / "worth.svg"
-    assert main(["cards", "worth", _file(tmp_path / "none.csv", ""), "--svg", str(chart)]) == 0
-    assert "0 orders: 0 priced, 0 refused, 0 USD; 0 figures move it" in capsys.readouterr().out
-    assert fromstring(chart.read_text()) is not None  # noqa: S314 - it was made here
 
 
 @pytest.mark.parametrize(
@@ -281,7 +215,7 @@ def test_a_wrong_call_ends_with_two(arguments: list[str], capsys: Told) -> None:
 
 def test_cards_are_those_of_the_folder_that_is_given(capsys: Told, tmp_path: Path) -> None:
     write_data(tmp_path, card={"id": "elsewhere"})
-    orders = _orders(tmp_path, MINIMAL)
+    orders = orders_file(tmp_path, MINIMAL)
     compare = ["cards", "compare", "elsewhere", "elsewhere", "--orders", orders]
     assert main(["--data", str(tmp_path), *compare]) == 0
     capsys.readouterr()

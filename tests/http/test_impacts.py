@@ -6,44 +6,19 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from litestar import Litestar
-from litestar.exceptions import HTTPException
 
-from tallyplate.contract import Refusal
 from tallyplate.http import app, impacts
-from tallyplate.http.observe import Metrics, Observed
-from tallyplate.reload import Current
+from tallyplate.http.app import create_app
+from tallyplate.installation import Form
 from tests.http.problem import problem
 from tests.plates import MINIMAL, installation, request
 from tests.serving import Ask, asking
 from tests.strategies import CARD
 from tests.tradeoffs.cards import card, total
 
-MOST = 6
 PATH = "/v1/impacts"
 DRAFT = {"inherits": CARD.id, "id": "next-year", "effective_from": "2027-01-01", "work_centers": {"mill": "192 USD/h"}}
 DEARER = card(work_centers__mill=2)
-
-
-def _serving(current: Current) -> Ask:
-    """The route alone, behind what the whole service puts around it, with a small bound."""
-    route = Litestar(
-        impacts.handlers(current, MOST),
-        openapi_config=None,
-        exception_handlers={
-            Refusal: app._on_refusal,
-            HTTPException: app._on_http_exception,
-            Exception: app._on_failure,
-        },
-        request_max_body_size=app.MAX_BODY,
-        logging_config=None,
-    )
-    return asking(Observed(route, Metrics(current), frozenset({PATH})))
-
-
-@pytest.fixture(scope="module")
-def ask() -> Ask:
-    return _serving(Current(installation()))
 
 
 def _answer(ask: Ask, orders: list[Any], draft: dict[str, Any] | None = None) -> dict[str, Any]:
@@ -104,9 +79,8 @@ def test_more_orders_than_one_call_takes_are_refused_with_their_count_before_any
     ask: Ask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(type(installation()), "price_under", None)
-    errors = _faults(ask, {"orders": [MINIMAL] * (MOST + 1), "draft_card": {"id": "not even read"}})
-    assert errors == {"/orders": f"{MOST + 1} orders; accepted: at most {MOST}"}
-    assert impacts.MOST_ORDERS == 1000
+    errors = _faults(ask, {"orders": [MINIMAL] * 1001, "draft_card": {"id": "not even read"}})
+    assert errors == {"/orders": "1001 orders; accepted: at most 1000"}
 
 
 def test_every_bad_field_of_a_draft_is_named_by_pointer(ask: Ask) -> None:
@@ -182,8 +156,8 @@ def test_another_media_type_is_refused(ask: Ask) -> None:
 
 
 def test_a_body_may_be_as_large_as_its_orders_need_and_no_larger(ask: Ask) -> None:
-    largest = (MOST + 16) * impacts.BYTES_AN_ORDER
-    assert largest > app.MAX_BODY
+    largest = (impacts.MOST_ORDERS + 16) * impacts.BYTES_AN_ORDER
+    assert largest > 10 * app.MAX_BODY
     body = json.dumps({"orders": [MINIMAL], "draft_card": DRAFT}).encode()
     header = {"content-type": "application/json"}
     assert ask("POST", PATH, content=body.ljust(largest), headers=header).status_code == 200
@@ -195,7 +169,13 @@ def test_a_body_may_be_as_large_as_its_orders_need_and_no_larger(ask: Ask) -> No
 def test_before_any_card_is_in_force_the_service_is_not_ready(monkeypatch: pytest.MonkeyPatch) -> None:
     here = installation()
     monkeypatch.setattr(here, "today", lambda: date(1999, 1, 1))
-    problem(_serving(Current(here))("POST", PATH, json={"orders": [], "draft_card": DRAFT}), 503, "not-ready")
+    ask = asking(create_app(here))
+    problem(ask("POST", PATH, json={"orders": [], "draft_card": DRAFT}), 503, "not-ready")
+
+
+def test_a_service_of_the_outside_form_has_no_such_call() -> None:
+    ask = asking(create_app(installation(), Form.OUTSIDE))
+    problem(ask("POST", PATH, json={"orders": [], "draft_card": DRAFT}), 404, "not-found")
 
 
 def test_the_same_request_gives_the_same_bytes(ask: Ask) -> None:

@@ -1,7 +1,7 @@
 """A hypothesis strategy for builds that no family need have made: any body, blank and holes that can be priced."""
 
 from functools import cache
-from math import pi
+from math import floor, pi
 
 from hypothesis import strategies as st
 
@@ -60,6 +60,11 @@ def body(material: str, length: float, width: float, thickness: float, outline: 
     return Body(material, length, width, thickness, plan_area, perimeter, volume, surface)
 
 
+def lifted(material: str, length: float, width: float) -> float:
+    """Thickness of the heaviest rectangle of a size that one person may lift, to a tenth of a millimetre below."""
+    return floor(10 * SHOP.limits.one_person_lift / (SHOP.materials[material].density * length * width)) / 10
+
+
 def blank(draw: st.DrawFn, around: Body) -> Blank:
     """A blank in a form that the material is sold in, with an allowance all around."""
     form, allowance = one_of(draw, *SHOP.materials[around.material].stock), tenths(0, 20)
@@ -98,7 +103,8 @@ def group(draw: st.DrawFn, thickness: float) -> HoleGroup:
 def builds(draw: st.DrawFn) -> Build:
     """A build, and up to two more blanks that would serve."""
     material, outline = one_of(draw, *SHOP.materials), one_of(draw, *OUTLINES)
-    solid = body(material, draw(tenths(50, 1500)), draw(tenths(50, 900)), draw(tenths(10, 100)), outline)
+    length, width, thickness = draw(tenths(50, 1500)), draw(tenths(50, 900)), draw(tenths(10, 100))
+    solid = body(material, length, width, one_of(draw, thickness, lifted(material, length, width)), outline)
     return Build(
         body=solid,
         blank=blank(draw, solid),

@@ -5,7 +5,6 @@ larger screw, may be drilled faster: feed rises with the drill. Steel is no more
 """
 
 from collections.abc import Callable
-from typing import NamedTuple
 
 from hypothesis import strategies as st
 from msgspec.structs import replace
@@ -76,13 +75,14 @@ def _with_one_hole(draw: st.DrawFn, build: Build, change: Callable[[Hole], Hole]
 
 
 def deeper_holes(draw: st.DrawFn, build: Build) -> Build:
-    """Every bore of a hole deeper by as much, and its thread; or the hole broken through."""
-    more = draw(tenths(0, 60))
+    """A hole broken through, every bore of it deeper by as much, or its thread deeper."""
+    more, way = draw(tenths(0, 60)), one_of(draw, "through", "bores", "thread")
 
     def deeper(hole: Hole) -> Hole:
-        bores = tuple(replace(bore, depth=bore.depth + more) for bore in hole.bores)
-        thread = hole.thread and replace(hole.thread, depth=hole.thread.depth + more)
-        return replace(hole, bores=bores, thread=thread, through=True)
+        if way == "thread":
+            return replace(hole, thread=hole.thread and replace(hole.thread, depth=hole.thread.depth + more))
+        bores = tuple(replace(bore, depth=bore.depth + more * (way == "bores")) for bore in hole.bores)
+        return replace(hole, bores=bores, through=True)
 
     return _with_one_hole(draw, build, deeper)
 
@@ -124,40 +124,32 @@ def more_setups(draw: st.DrawFn, build: Build) -> Build:
 
 
 def more_parts(draw: st.DrawFn, build: Build) -> Build:
-    """Another part, another seat, and every seat larger."""
+    """Another part, and more of every part."""
+    more = draw(st.integers(0, 4))
+    parts = tuple(replace(part, count=part.count + more) for part in build.hardware)
+    return replace(build, hardware=(*parts, draw(HARDWARE)))
+
+
+def more_seats(draw: st.DrawFn, build: Build) -> Build:
+    """Another seat, and every seat larger."""
     more = draw(tenths(0, 10))
     larger = tuple(
         replace(seat, length=seat.length + more, width=seat.width + more, depth=seat.depth + more)
         for seat in build.recesses
     )
-    return replace(build, hardware=(*build.hardware, draw(HARDWARE)), recesses=(*larger, draw(RECESSES)))
+    return replace(build, recesses=(*larger, draw(RECESSES)))
 
 
-GROWTHS: dict[str, Growth] = {
-    growth.__name__: growth
-    for growth in (
-        larger_blanks, larger_body, more_holes, deeper_holes, closer_holes, tighter, more_marked, better_finished,
-        more_setups, more_parts,
-    )
-}  # fmt: skip
-
-
-WAYS = st.lists(st.sampled_from(tuple(GROWTHS)), min_size=1, max_size=3, unique=True).map(tuple)
-
-
-class Pair(NamedTuple):
-    """Two builds, of which the larger dominates, and in what."""
-
-    by: tuple[str, ...]
-    smaller: Build
-    larger: Build
-
-
-@st.composite
-def pairs(draw: st.DrawFn, smaller: st.SearchStrategy[Build]) -> Pair:
-    """A build and one that dominates it in a few ways."""
-    build = larger = draw(smaller)
-    ways = draw(WAYS)
-    for way in ways:
-        larger = GROWTHS[way](draw, larger)
-    return Pair(ways, build, larger)
+GROWTHS: tuple[Growth, ...] = (
+    larger_blanks,
+    larger_body,
+    more_holes,
+    deeper_holes,
+    closer_holes,
+    tighter,
+    more_marked,
+    better_finished,
+    more_setups,
+    more_parts,
+    more_seats,
+)

@@ -7,8 +7,9 @@ from typing import Any
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tallyplate.contract import Lattice
 from tests.laws.prices import answered, cost, made
-from tests.strategies import CARD, UNITS, Json, in_mm, requests, said
+from tests.strategies import CARD, FREE, SHOP, UNITS, Json, in_mm, plates, requests, said
 
 
 def respelled(draw: st.DrawFn, value: Any) -> Any:
@@ -46,3 +47,15 @@ def test_an_order_costs_the_same_alone_repeated_and_among_others(data: st.DataOb
     for order in [request, *data.draw(st.lists(others, min_size=1, max_size=5), label="then"), request]:
         total = json.loads(answered(order))["total"]
         assert Decimal(total).scaleb(CARD.minor_digits) == cost(made(order["plate"]), order["quantity"])
+
+
+@given(plates(mounting=st.just(FREE), arrangements=("combination",)))
+def test_a_last_hole_that_fits_exactly_in_text_is_not_lost_to_binary_fractions(plate: Json) -> None:
+    pattern = plate["pattern"]
+    usual = SHOP.screws[pattern["screw"]].usual_pitch.text
+    pitch = in_mm(pattern.get("pitch", usual))
+    margin = in_mm(pattern["margin"]) if "margin" in pattern else pitch
+    start = in_mm(pattern["origin"]["x"]) if "origin" in pattern else margin
+    layout = made(plate).holes[0].layout
+    assert isinstance(layout, Lattice)
+    assert layout.columns == (in_mm(plate["length"]) - margin - start) // pitch + 1

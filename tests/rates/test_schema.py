@@ -68,7 +68,8 @@ def test_a_toml_editors_own_engine_passes_the_good_file_and_points_at_the_bad_ke
     bad.write_text(re.sub(rf'^{key} = ".*"', f"{key} = 5.80", file.read_text(), flags=re.MULTILINE))
     lint = [str(TAPLO), "lint", "--no-auto-config", "--schema", schema.as_uri()]
     good_run, bad_run = (
-        subprocess.run([*lint, str(one)], capture_output=True, text=True, check=False, timeout=60) for one in (file, bad)
+        subprocess.run([*lint, str(one)], capture_output=True, text=True, check=False, timeout=60)
+        for one in (file, bad)
     )
     assert good_run.returncode == 0, good_run.stderr
     assert bad_run.returncode != 0

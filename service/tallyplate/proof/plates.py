@@ -21,6 +21,8 @@ HAIR: Final = 0.001
 """A micrometre: from a step to just beyond it."""
 FINE: Final = 0.0001
 """A tenth of a micrometre, the least length: from the limit of a tolerance to just within it."""
+COARSE: Final = 1.0
+"""Lengths below a millimetre are limits of tolerances."""
 FREE: Final[Json] = {"surface": "none"}
 """Nothing holds the plate, so that its pattern keeps all its holes."""
 COLUMNS: Final = (18, 21, 16, 15, 27, 19)
@@ -42,10 +44,11 @@ def sample(families: Mapping[str, Family], shop: ShopData) -> Iterator[Json]:
 
 
 def _of_family(name: str, spec: type[PlateSpec], shop: ShopData) -> Iterator[Json]:
-    finished = [(material, finish) for material, has in shop.materials.items() for finish in has.finishes]
+    usual = (shop.usual.finish,)
+    finished = [(material, finish) for material, has in shop.materials.items() for finish in has.finishes or usual]
     screws, mountings, tight = tuple(shop.screws), tuple(_mountings(shop)), tolerances(shop)
     is_flat, drilled, mounted = flat(spec), asks(spec, "pattern", Pattern), asks(spec, "mounting", Mounting)
-    for number in range(max(FEWEST, len(finished), len(screws), len(mountings))):
+    for number in range(max(FEWEST, len(finished), len(screws), len(mountings)) if finished else 0):
         material, finish = _turn(finished, number)
         screw = _turn(screws, number)
         plate: Json = {"family": name, **examples(spec), "material": material, "finish": finish}
@@ -99,7 +102,8 @@ def _mountings(shop: ShopData) -> Iterator[Json]:
 
 def tolerances(shop: ShopData) -> list[str]:
     """Tolerances at every limit that the shop data state, and just within it; from wide to tight."""
-    limits = {float(leaf) for _, leaf in figures(shop) if isinstance(leaf, Length) and leaf < 1}
+    limits = {float(leaf) for _, leaf in figures(shop) if isinstance(leaf, Length) and leaf < COARSE}
+    limits |= {float(shop.usual.position_tolerance), float(shop.usual.flatness)}
     within = {limit - FINE for limit in limits if limit > 2 * FINE}
     return [mm(limit) for limit in sorted(limits | within, reverse=True)]
 

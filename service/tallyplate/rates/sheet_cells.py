@@ -100,7 +100,8 @@ def read_cells(content: bytes) -> list[tuple[int, dict[str, Cell]]]:
     except DataError:
         raise
     except Exception as error:  # noqa: BLE001 - a stranger's file can fail the library in any way
-        message = f"cannot be read as an XLSX workbook ({type(error).__name__}: {error})"
+        cause = error.__cause__ or error
+        message = f"cannot be read as an XLSX workbook ({type(cause).__name__}: {cause})"
         raise DataError(message) from None
 
 
@@ -128,16 +129,18 @@ def _sheet(book: Any) -> Any:  # noqa: ANN401 - the library is not typed
 def _bounded(sheet: Any) -> Iterator[tuple[int, Sequence[Cell]]]:  # noqa: ANN401 - the library is not typed
     """The rows that hold anything; the size that the file claims for itself does not count."""
     sheet.reset_dimensions()
+    # Of rows that the file leaves out, and there may be a million, the library hands over one and the same.
+    nothing: object = None
     for number, row in enumerate(sheet.iter_rows(max_col=MAX_COLUMNS), start=1):
-        # A row that the file leaves out, and there may be a million, is the same empty cell over and over.
-        left_out = row[0].value is None and row.count(row[0]) == len(row)
-        cells = [] if left_out else [_cell(cell) for cell in row]
+        cells = [] if row is nothing else [_cell(cell) for cell in row]
         filled = any(cell is not EMPTY for cell in cells)
         if number > (MAX_ROWS if filled else LAST_ROW):
             message = f"row {number}: is beyond the last that is read; accepted: at most {MAX_ROWS} rows"
             raise DataError(message)
         if filled:
             yield number, cells
+        else:
+            nothing = row
 
 
 def _cell(cell: Any) -> Cell:  # noqa: ANN401 - the library is not typed
