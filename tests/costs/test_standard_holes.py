@@ -52,7 +52,8 @@ def test_a_threaded_insert_is_wound_into_a_larger_thread_of_the_same_pitch() -> 
     assert (hole.parts, hole.size, len(hole.bores)) == (("thread_insert",), "M10", 1)
     assert hole.bores[0].diameter == pytest.approx(10.324, abs=0.001)
     assert hole.thread is not None
-    assert hole.thread == Thread("M10", pytest.approx(11.948, abs=0.001), 1.5, 20.0)
+    assert hole.thread.major == pytest.approx(11.948, abs=0.001)
+    assert (hole.thread.designation, hole.thread.pitch, hole.thread.depth) == ("M10", 1.5, 20.0)
 
 
 def test_a_combination_hole_is_close_above_and_threaded_in_what_is_left_below() -> None:
