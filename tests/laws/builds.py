@@ -109,7 +109,7 @@ def builds(draw: st.DrawFn) -> Build:
         body=solid,
         blank=blank(draw, solid),
         other_blanks=tuple(blank(draw, solid) for _ in range(one_of(draw, 0, 1, 2))),
-        holes=tuple(group(draw, solid.thickness) for _ in range(one_of(draw, 0, 1, 2, 3))),
+        holes=tuple(group(draw, solid.thickness) for _ in range(one_of(draw, 1, 2, 3))),
         hardware=draw(SOME_HARDWARE),
         marks=draw(SOME_MARKS),
         recesses=draw(SOME_RECESSES),

@@ -98,7 +98,7 @@ def closer_holes(draw: st.DrawFn, build: Build) -> Build:
 
 def tighter(draw: st.DrawFn, build: Build) -> Build:
     """A tighter position tolerance and flatness."""
-    shares = 1.0, 0.9, 0.5, 0.2
+    shares = 0.2, 0.5, 0.9
     return replace(
         build,
         position_tolerance=build.position_tolerance * one_of(draw, *shares),

@@ -54,9 +54,11 @@ def cheaper_parts(larger: Priced, smaller: Priced) -> list[tuple[str, str]]:
 
 
 def cheaper(larger: Build, smaller: Build, quantity: int) -> list[tuple[str, str]]:
-    """In which parts the larger build comes to less, cut from its first blank; and the whole, cut from any."""
-    found = cheaper_parts(priced(one_blank(larger), quantity), priced(one_blank(smaller), quantity))
-    return found if cost(larger, quantity) >= cost(smaller, quantity) else [*found, ("total", "")]
+    """In which parts the larger build comes to less, each cut from its first blank; and the whole, cut from any."""
+    found = [] if cost(larger, quantity) >= cost(smaller, quantity) else [("total", "")]
+    if larger.blank.form == smaller.blank.form:
+        found += cheaper_parts(priced(one_blank(larger), quantity), priced(one_blank(smaller), quantity))
+    return found
 
 
 def made(plate: Json) -> Build:

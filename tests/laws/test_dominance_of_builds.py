@@ -1,7 +1,7 @@
 """Law 1, on builds: more of anything that is made never costs less."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tallyplate.contract import Build
@@ -18,6 +18,7 @@ def pairs(draw: st.DrawFn, way: Growth) -> tuple[Build, Build]:
 
 
 @pytest.mark.parametrize("way", GROWTHS, ids=lambda way: way.__name__)
+@settings(max_examples=75)
 @given(data=st.data())
 def test_a_build_that_dominates_another_never_costs_less(way: Growth, data: st.DataObject) -> None:
     smaller, larger = data.draw(pairs(way), "smaller and larger")

@@ -77,7 +77,7 @@ def test_a_request_that_states_its_date_gives_the_same_bytes_on_any_day(request:
 
 @pytest.mark.parametrize("environment", PROCESSES, ids=lambda environment: environment["LC_ALL"])
 @settings(max_examples=2, phases=[Phase.explicit, Phase.generate])
-@given(st.lists(requests(), min_size=20, max_size=40))
+@given(st.lists(requests(), min_size=15, max_size=25))
 def test_the_same_requests_give_the_same_bytes_in_another_process(
     environment: dict[str, str], orders: list[Json]
 ) -> None:
