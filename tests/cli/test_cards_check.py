@@ -2,15 +2,20 @@
 
 import json
 import re
+from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from tallyplate import proof
 from tallyplate.cli.main import main
 from tallyplate.cli.serving import proved
+from tallyplate.contract import ShopData
 from tallyplate.discovery import COSTS
+from tallyplate.installation import Installation
+from tallyplate.rates.card import RateCard
 from tests.plates import DATA
 from tests.plugin_package import install
 from tests.rates.folder import CARD, SHOP, good, merged, write, write_data
@@ -125,7 +130,26 @@ def test_a_broken_law_is_a_problem_with_its_counter_example(
     (problem,) = outcome["problems"]
     together = "rate card harrow-pell-2026-01 with shop data harrow-pell-shop-2026-01"
     costs = r"cost [\d,]+\.\d\d and 26 cost [\d,]+\.\d\d \(less in paint\): more plates must never cost less"
-    assert re.fullmatch(rf"{together}: 25 plates of family rectangular, .* {costs}", problem)
+    assert re.fullmatch(rf"{together}: 25 plates of family rectangular, material .* {costs}", problem)
+    for answer in ("length", "width", "thickness", "finish", "pattern (arrangement", "mounting (surface"):
+        assert f"{answer} " in problem
+
+
+def test_what_is_wrong_with_a_card_by_itself_is_said_once_for_all_the_shop_data_it_meets(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    write_data(tmp_path)
+    write(tmp_path / "shop_data" / "later.toml", merged(good(SHOP), LATER))
+    met: list[str] = []
+
+    def broken(installation: Installation, card: RateCard, shop: ShopData) -> Iterator[str]:
+        met.append(shop.id)
+        yield f"{card.id}: falls"
+
+    monkeypatch.setattr(proof, "broken_laws", broken)
+    _, outcome = as_json(capsys, tmp_path)
+    assert outcome["problems"] == ["harrow-pell-2026-01: falls"]
+    assert met == ["harrow-pell-shop-2026-01", "later"]
 
 
 def test_a_folder_that_is_not_there_is_named(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -74,8 +74,9 @@ def test_steps_are_as_long_as_they_count_and_each_begins_where_the_last_ended(st
 
 
 def test_dearer_and_cheaper_steps_have_colours_of_their_own() -> None:
-    assert len(bars(IMPACT, UP)) == 1
-    assert len(bars(IMPACT, DOWN)) == 1
+    ((_, _, dearer),) = bars(IMPACT, UP)
+    ((_, _, cheaper),) = bars(IMPACT, DOWN)
+    assert (dearer, cheaper) == (TOP + ROW + DROP, TOP + 2 * ROW + DROP)
 
 
 def test_an_axis_that_does_not_begin_at_nothing_says_so_and_cuts_its_bars() -> None:
@@ -110,7 +111,9 @@ def test_swings_are_as_long_as_they_move_the_price_and_a_step_is_an_outline() ->
     long = float(step.attrib["width"])
     ((_, _, _), (left, right, _), (_, _, _)) = bars(WORTHS, UP)
     assert right - left == pytest.approx(long * 13.03 / 36.04, abs=0.2)
-    assert len(bars(WORTHS, DOWN)) == 3
+    (down, *others) = bars(WORTHS, DOWN)
+    assert len(others) == 2
+    assert down[1] == pytest.approx(left)
 
 
 def test_long_names_are_shortened_in_the_middle() -> None:

@@ -1,4 +1,4 @@
-"""An installation with one cost module and nothing besides, so that what it costs can be said by hand."""
+"""An installation with the cost modules of a test and no others, so that what it costs can be said by hand."""
 
 from pathlib import Path
 from typing import Any
@@ -11,14 +11,14 @@ from tests.plates import installation
 from tests.rates.folder import CARD, SHOP, good, write
 
 
-def only(paint: CostModule, folder: Path, section: dict[str, Any] | None = None) -> Installation:
+def only(paint: CostModule, folder: Path, section: dict[str, Any] | None = None, **others: CostModule) -> Installation:
     """Prices what a module of the name `paint` asks, by the heads of the demonstration's card and shop data."""
     for file, head in ((CARD, CardHead), (SHOP, ShopHead)):
         data = good(file)
         bare = {name: data[name] for name in head.__struct_fields__}
         own = {"paint": section} if section and head is CardHead else {}
         write(folder / file.parent.name / file.name, bare | own)
-    return compose(installation().families, {"paint": paint}, folder)
+    return compose(installation().families, {"paint": paint, **others}, folder)
 
 
 def bench(installed: Installation) -> Bench:

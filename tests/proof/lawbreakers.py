@@ -46,6 +46,10 @@ def less_for_length(build: Build, *_: Any) -> Iterable[Charge]:
     yield Charge("handling short plates", 1e6 / build.body.length, HUNDRED)
 
 
+def less_for_width(build: Build, *_: Any) -> Iterable[Charge]:
+    yield Charge("handling narrow plates", 1e6 / build.body.width, HUNDRED)
+
+
 def first_sheet_that_fits(build: Build, order: Order, shop: ShopData, *_: Any) -> Iterable[Charge]:
     sheets = shop.materials[build.body.material].stock.values()
     longest = next(sheet.longest for sheet in reversed(sheets) if sheet.longest >= build.blank.length)
@@ -144,6 +148,9 @@ BROKEN: Final = {
     ),
     "charges less the longer a plate is": Broken(
         less_for_length, "larger_plates", rf"and with length [\d.]+ mm [\d,.]+ \(less in paint\): {LARGER}"
+    ),
+    "charges less the wider a plate is": Broken(
+        less_for_width, "larger_plates", rf"and with width [\d.]+ mm [\d,.]+ \(less in paint\): {LARGER}"
     ),
     "prices by the first sheet that fits": Broken(
         first_sheet_that_fits, "larger_plates", rf"and with length 2394.001 mm [\d,.]+ \(less in paint\): {LARGER}"

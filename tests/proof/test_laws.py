@@ -7,11 +7,11 @@ from pathlib import Path
 import pytest
 
 from tallyplate import proof
-from tallyplate.contract import Charge, CostModule, PerPiece, Stage
+from tallyplate.contract import Build, Charge, CostModule, Order, PerPiece, Stage
 from tallyplate.installation import Installation, compose
-from tallyplate.proof.bench import Bench
 from tests.misbehaving import module
 from tests.plates import DATA, installation
+from tests.proof.bare import bench, only
 from tests.proof.lawbreakers import BROKEN, Broken
 from tests.rates.folder import write_data
 
@@ -22,10 +22,6 @@ def with_module(paint: CostModule, data: Path = DATA) -> Installation:
     """What is installed, and a module of the name `paint`."""
     here = installation()
     return compose(here.families, {**here.modules, "paint": paint}, data)
-
-
-def bench(installed: Installation) -> Bench:
-    return Bench(installed.families, installed.modules, installed.cards[0], installed.shops[0])
 
 
 @pytest.mark.parametrize("broken", BROKEN.values(), ids=BROKEN)
@@ -41,20 +37,6 @@ def test_every_law_is_broken_by_some_module() -> None:
     assert {broken.law for broken in BROKEN.values()} == set(LAWS)
 
 
-def test_the_demonstration_breaks_no_law() -> None:
-    here = installation()
-    assert not list(proof.broken_laws(here, here.cards[0], here.shops[0]))
-
-
-def test_a_broken_law_is_said_once_with_card_shop_data_and_the_whole_plate() -> None:
-    installed = with_module(BROKEN["gives a discount on all units at a break"].module)
-    card, shop = installed.cards[0], installed.shops[0]
-    (told,) = list(proof.broken_laws(installed, card, shop))
-    assert told.startswith(f"rate card {card.id} with shop data {shop.id}: 25 plates of family rectangular, material ")
-    for answer in ("length", "width", "thickness", "finish", "pattern (arrangement", "mounting (surface"):
-        assert f"{answer} " in told
-
-
 def test_a_module_that_fails_is_named_and_nothing_more_is_tried() -> None:
     message = "the drill broke"
 
@@ -64,6 +46,14 @@ def test_a_module_that_fails_is_named_and_nothing_more_is_tried() -> None:
     installed = with_module(module(fails))
     (told,) = list(proof.broken_laws(installed, installed.cards[0], installed.shops[0]))
     assert told.endswith(": cost module 'paint' failed: RuntimeError: the drill broke")
+
+
+def test_one_cent_less_is_less(tmp_path: Path) -> None:
+    def charges(build: Build, order: Order, *_: object) -> list[Charge]:
+        return [Charge("coat", 0, PerPiece(1, 2), per_order=1000 - (order.quantity > 25))]
+
+    found = next(LAWS["more_plates"](bench(only(module(charges), tmp_path))), "")
+    assert "cost 10.00 and 26 cost 9.99 (less in paint): more plates must never cost less" in found
 
 
 @pytest.mark.parametrize(
@@ -77,8 +67,8 @@ def test_a_module_that_fails_is_named_and_nothing_more_is_tried() -> None:
     ids=lambda charge: charge.item,
 )
 @pytest.mark.parametrize("stage", [Stage.MAKE, Stage.MARGIN, Stage.ORDER])
-def test_rounding_and_whole_lots_break_no_law_of_quantities(charge: Charge, stage: Stage) -> None:
-    fair = bench(with_module(module(lambda *_: (charge,), stage)))
+def test_rounding_and_whole_lots_break_no_law_of_quantities(tmp_path: Path, charge: Charge, stage: Stage) -> None:
+    fair = bench(only(module(lambda *_: (charge,), stage), tmp_path))
     assert not [told for law in ("more_plates", "times_as_many") for told in islice(LAWS[law](fair), 1)]
 
 

@@ -1,14 +1,17 @@
 """What rounding may do, by hand: half a resolution at its rate and half a minor unit a line, shared on by shares."""
 
+from collections.abc import Iterator
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import pytest
 from msgspec.structs import replace
 
-from tallyplate.contract import CONTRACT, Charge, CostModule, PerKilogram, PerPiece, Share, Stage
+from tallyplate.contract import CONTRACT, Charge, CostModule, PerKilogram, PerPiece, Share, Stage, subtotal
 from tallyplate.proof.bench import Tried, priced
 from tallyplate.proof.rounding import allowance
+from tests.misbehaving import module
 from tests.plates import installation
 from tests.proof.bare import bench, only
 
@@ -22,9 +25,9 @@ def alone(tried: Tried) -> Tried:
     return Tried(tried.plate, tried.build, replace(work, builds=work.builds[:1], parts=work.parts[:1]))
 
 
-def asking(charge: Charge, folder: Path, stage: Stage = Stage.MAKE) -> Tried:
+def asking(charge: Charge, folder: Path) -> Tried:
     """A plate that costs one charge and nothing besides."""
-    paint = CostModule(contract=CONTRACT, stage=stage, charges=lambda *_: (charge,), reads_order=False)
+    paint = CostModule(contract=CONTRACT, stage=Stage.MAKE, charges=lambda *_: (charge,), reads_order=False)
     return alone(bench(only(paint, folder)).sample[0])
 
 
@@ -55,11 +58,14 @@ def test_rounding_can_do_what_is_allowed_for_parts_of_a_piece(tmp_path: Path) ->
 
 
 def test_a_share_multiplies_what_the_stage_before_is_out_by(tmp_path: Path) -> None:
-    half = Share(5, 1)
-    charge = Charge("a share of a share", 0.4, half)
-    tried = asking(charge, tmp_path, Stage.MARGIN)
-    # 0.4 minor units round by up to 1/2, half of that is the share's, and its product rounds by up to 1/2.
-    expected = 3 * (Fraction(1, 4) + Fraction(1, 2))
+    def on_top(*told: Any) -> Iterator[Charge]:
+        yield Charge("half on top", 0, Share(5, 1), "", "", subtotal(told[-1]))
+
+    coat = Charge("parts of a cent", 3, PerPiece(20001, 3))
+    paint = CostModule(contract=CONTRACT, stage=Stage.MAKE, charges=lambda *_: (coat,), reads_order=False)
+    tried = alone(bench(only(paint, tmp_path, on_top=module(on_top, Stage.MARGIN))).sample[0])
+    # Of the coat 1/2, and half of that again; of the share 1/2 of its product, and half of the 1/2 of its quantity.
+    expected = 3 * (Fraction(3, 2) * Fraction(1, 2) + Fraction(1, 2) + Fraction(1, 4))
     allowed = allowance(2, priced(tried.work, 5), priced(tried.work, 10), tried.work)
     assert expected <= allowed <= expected + WITHIN
 

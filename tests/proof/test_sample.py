@@ -2,17 +2,21 @@
 
 from collections.abc import Iterator
 from fractions import Fraction
+from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
-from tallyplate.contract import Lattice
+from tallyplate.contract import CONTRACT, Break, Charge, CostModule, Lattice, PerPiece, PriceBreaks, Stage
 from tallyplate.inquiry import MAX_QUANTITY
+from tallyplate.installation import compose
 from tallyplate.proof.bench import Bench, Tried, priced
 from tallyplate.proof.plates import coarser, larger, marked, sample, tolerances
 from tallyplate.proof.quantities import quantities
 from tests.plates import installation
-from tests.proof.bare import bench
+from tests.proof.bare import bench, only
+from tests.rates.folder import write_data
 
 SHOP = installation().shops[0]
 CARD = installation().cards[0]
@@ -46,7 +50,6 @@ def test_each_material_in_each_of_its_finishes_is_on_some_plate(demo: Bench) -> 
         (("pattern", "arrangement"), {"alternating", "combination", "separate"}),
         (("pattern", "thread_inserts"), {True, False}),
         (("mounting", "surface"), {"t_slots", "tapped_grid", "none"}),
-        (("mounting", "locate"), {"pins", "retractable_pins", "keys", "none", None}),
         (("mounting", "slot_width"), {None, *(slot.width.text for slot in SHOP.t_slots)}),
         (("mounting", "screw"), {None, *SHOP.screws}),
     ],
@@ -55,6 +58,12 @@ def test_each_material_in_each_of_its_finishes_is_on_some_plate(demo: Bench) -> 
 def test_every_choice_is_on_some_plate(demo: Bench, answer: tuple[str, str], offered: set[Any]) -> None:
     part, name = answer
     assert {tried.plate[part].get(name) for tried in demo.sample} == offered
+
+
+def test_a_plate_is_located_in_every_way_on_either_table(demo: Bench) -> None:
+    located = {(tried.build.table.surface, tried.build.table.locate) for tried in demo.sample}
+    ways = ("pins", "retractable_pins", "keys", "none")
+    assert located == {("none", "none"), *((table, way) for table in ("t_slots", "tapped_grid") for way in ways)}
 
 
 def test_every_blank_is_exactly_as_thick_as_its_plate_needs(demo: Bench) -> None:
@@ -90,6 +99,15 @@ def test_quantities_reach_every_step_of_every_price_list_that_a_plate_uses(demo:
                 assert (reached[0] - 1) * part.count < start
 
 
+def test_quantities_reach_the_steps_of_a_price_list_that_no_card_states(tmp_path: Path) -> None:
+    prices = PriceBreaks((Break(1, PerPiece(500, 2)), Break(777, PerPiece(400, 2))))
+    pairs = Charge("pairs of feet", 2, prices)
+    feet = CostModule(contract=CONTRACT, stage=Stage.MAKE, charges=lambda *_: (pairs,), reads_order=False)
+    tried = bench(only(feet, tmp_path)).sample[0]
+    # 388 plates take 776 feet, and the next one reaches the step.
+    assert {388, 389} <= set(quantities(tried.work))
+
+
 def test_quantities_just_fill_a_crate_and_just_begin_another(demo: Bench) -> None:
     for tried in demo.sample:
         crates = {
@@ -111,11 +129,30 @@ def test_quantities_stand_around_the_whole_numbers_of_the_card_and_within_what_m
         assert set(at) >= {1, 2, 30, 50, 51, 52, 100, 101, 102, 250, 251, 252}
 
 
+def test_plates_are_compared_by_as_many_as_no_minimum_order_hides(tmp_path: Path) -> None:
+    write_data(tmp_path, {"minimum": {"order": "9000 USD"}})
+    here = installation()
+    for tried in bench(compose(here.families, here.modules, tmp_path)).sample:
+        fillings = [
+            [line.of.item for line in priced(tried.work, quantity).lines if line.of.module == "minimum"]
+            for quantity in (tried.few, tried.few // 2 or 1)
+        ]
+        assert fillings[0] == []
+        assert fillings[1] or tried.few == 1
+
+
 def test_tolerances_go_from_wide_to_tight_over_every_limit_and_just_within() -> None:
     told = tolerances(SHOP)
     assert told[0] == "0.1 mm"
     assert told == sorted(told, key=lambda text: -float(text.split()[0]))
     assert {"0.04 mm", "0.0399 mm", "0.03 mm", "0.0299 mm", "0.015 mm", "0.0149 mm"} <= set(told)
+
+
+def test_materials_without_finishes_and_a_shop_without_materials_leave_fewer_plates_or_none() -> None:
+    bare = {name: replace(material, finishes=()) for name, material in SHOP.materials.items()}
+    plates = list(sample(installation().families, replace(SHOP, materials=bare)))
+    assert {plate["finish"] for plate in plates} == {SHOP.usual.finish}
+    assert not list(sample(installation().families, replace(SHOP, materials={})))
 
 
 def test_sizes_grow_over_the_ends_of_the_stock() -> None:

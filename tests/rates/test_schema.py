@@ -164,6 +164,14 @@ def test_a_figure_is_text_whose_description_names_the_unit_by_an_example_that_lo
     assert not re.search(figure["pattern"], "5 apples, freshly picked")
 
 
+@pytest.mark.parametrize("kind", ["card", "shop"])
+def test_patterns_are_of_the_dialect_that_json_schema_has(kind: str) -> None:
+    # JSON Schema takes the patterns of ECMA-262, which knows ^ and $ and neither of Python's \A and \Z (from memory).
+    patterns = re.findall(r'"pattern": "(.*?)"', json.dumps(_schema(kind)))
+    assert len(patterns) > 10
+    assert all(pattern.startswith("^") and pattern.endswith("$") for pattern in patterns)
+
+
 def test_money_is_described_by_what_it_is_per() -> None:
     prices = _schema()["properties"]["stock"]["properties"]["price"]
     kilogram = prices["additionalProperties"]["additionalProperties"]

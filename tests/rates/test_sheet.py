@@ -74,9 +74,18 @@ def test_an_heir_comes_back_in_full_with_its_own_and_its_parents_comments() -> N
     toml = read(exported(DEMO, HEIR)).toml
     assert toml.startswith("# Mill time is dearer from July on.\n# all else stays\n\n")
     assert "inherits" not in toml
+    assert "# end" not in toml
     assert 'mill = "99.50 USD/h"  # the new spindle\n' in toml
     assert "[stock.price]  # by material, then by form\n" in toml
     assert "Harrow & Pell" not in toml
+
+
+def test_what_a_parent_says_of_a_figure_is_not_said_of_the_one_that_replaced_it() -> None:
+    heir = HEIR.replace("[inserts.bushing]", '[margin]\nof_price = "24 %"\n\n[inserts.bushing]')
+    toml = read(exported(DEMO, heir)).toml
+    assert 'of_price = "24 %"\n' in toml
+    assert "not a mark-up on cost" in DEMO
+    assert "not a mark-up on cost" not in toml
 
 
 def test_the_origin_of_a_figure_is_the_line_that_states_it_and_the_card_it_is_inherited_from() -> None:
@@ -99,6 +108,15 @@ def test_a_person_sees_numbers_apart_from_units_and_a_row_a_price_break() -> Non
     ]
     assert breaks == [["from", 101, None], ["price", 0.8, "USD/piece"]]
     assert sheet.cell(row_of(sheet, "", "effective_from"), 3).is_date
+
+
+def test_all_but_figures_is_text_to_a_spreadsheet_also_in_rows_that_are_added() -> None:
+    # Else a spreadsheet takes the screw 1/2-13 for a day in January as soon as somebody types it again.
+    sheet = _sheet(exported(DEMO))
+    screw = sheet.cell(row_of(sheet, "mounting.key", "1/2-13"), 2)
+    assert (screw.value, screw.number_format) == ("1/2-13", "@")
+    formats = {letter: column.number_format for letter, column in sheet.column_dimensions.items()}
+    assert formats == dict.fromkeys("ABDEF", "@") | {"C": "General"}
 
 
 @pytest.mark.parametrize(

@@ -83,6 +83,7 @@ CELLS: list[tuple[tuple[str, str], dict[str, Any], str]] = [
         "column section: 'painting' is unknown here; accepted: id, effective_from,",
     ),
     (WRAP, {"section": "half round"}, "column section: found 'half round'; accepted: names joined by dots, such as"),
+    (WRAP, {"section": r'"\ud800"'}, "column section: found "),
     (WRAP, {"section": None}, "column key: 'wrap' is unknown here; accepted: id, effective_from,"),
     (WRAP, {"section": True}, "column section: found True; accepted: text"),
     (("finishing.as_machined", "[1]"), {"key": "[0]"}, "column key: found '[0]'; accepted: [1], [2] and so on"),

@@ -43,7 +43,7 @@ def add(commands: Any) -> None:  # noqa: ANN401 - argparse keeps the type to its
     export.set_defaults(run=_export)
     for command in (show, export):
         command.add_argument("--as-of", type=_day, metavar="DATE", help="such as 2026-07-01 (today by default)")
-        command.add_argument("--folder", type=Path, help="folder of rate cards (rate_cards/ of --data by default)")
+        command.add_argument("--folder", type=Path, help="holds rate cards, or rate_cards/ (that of --data by default)")
 
     back = commands.add_parser(
         "import",
@@ -116,6 +116,7 @@ def _in_force(parsed: argparse.Namespace) -> tuple[RateCard, list[Row]]:
     """The card in force on the date that is asked for, and its rows."""
     modules = plugins(COSTS, CostModule)
     folder = parsed.folder or (parsed.data or demo_data()) / "rate_cards"
+    folder = folder / "rate_cards" if (folder / "rate_cards").is_dir() else folder
     cards = rate_cards(folder, modules)
     today = datetime.now(UTC).astimezone(cards[-1].time_zone).date()
     card = in_force(cards, parsed.as_of or today, None, "rate_card")
@@ -125,7 +126,7 @@ def _in_force(parsed: argparse.Namespace) -> tuple[RateCard, list[Row]]:
 
 def _write(path: Path, content: bytes) -> None:
     """Write a file whole or not at all, since a service may be reading the folder; anything else is written to."""
-    if path.exists() and not path.is_file():
+    if not (path.is_file() or (path.parent.is_dir() and not path.exists())):
         path.write_bytes(content)
         return
     path = path.resolve()

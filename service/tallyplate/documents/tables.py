@@ -37,11 +37,10 @@ class Table(Struct, frozen=True):
 def harmless(text: str) -> str:
     """A text that no spreadsheet takes for a formula: one that begins like it gets an apostrophe before it.
 
-    Plain negative numbers are left alone. Control characters are dropped.
+    Plain negative numbers are left alone. Tabs and line ends before a formula go with all control characters.
     """
     plain = printable(text)
-    begins_oddly = plain.startswith(FORMULA) or text.startswith(("\t", "\r", "\n"))
-    return f"'{plain}" if begins_oddly and not _NUMBER.match(text) else plain
+    return f"'{plain}" if plain.startswith(FORMULA) and not _NUMBER.match(plain) else plain
 
 
 def write_csv(path: Path, table: Table) -> None:

@@ -43,7 +43,7 @@ def _figures(before: object, after: object) -> tuple[Fraction, Fraction] | None:
         return Fraction(before), Fraction(after)
     if not isinstance(before, str) or not isinstance(after, str):
         return None
-    unit = before.partition(" ")[2].replace("%", "percent")
+    unit = before.partition(" ")[2]
     try:
         return exact(before, unit), exact(after, unit)
     except UnitError:

@@ -2,7 +2,8 @@
 
 `section` is the table that a key stands in, as TOML writes it, with the places of lists counted from 1: `stock.price`,
 `inserts.bushing.M12.breaks[2]`. A figure stands apart from its unit, so that people edit numbers. A row with a comment
-and neither key nor figure says something of its section. What is written in the file, and where, is for reading only.
+and neither key nor figure says something of its section. `origin` says where the files state a figure; it is not read
+back.
 """
 
 import json
@@ -141,9 +142,15 @@ def section_place(text: str) -> Place:
         if step is None:
             message = f"{text!r} is not the name of a section"
             raise ValueError(message)
-        place.append(int(step["at"]) - 1 if step["at"] else step["bare"] or json.loads(step["quoted"]))
+        place.append(int(step["at"]) - 1 if step["at"] else step["bare"] or _unquoted(step["quoted"]))
         end = step.end()
     return tuple(place)
+
+
+def _unquoted(text: str) -> str:
+    step: str = json.loads(text)
+    step.encode()  # Half a character, which quotes can spell out, is no text.
+    return step
 
 
 def key_step(text: str) -> Step:

@@ -63,9 +63,11 @@ def _statement(place: Place, node: object, comments: Comments) -> Iterator[str]:
     lines = [_line(place, node)]
     if isinstance(node, list) and (len(lines[0]) > WIDTH or any(isinstance(item, dict) for item in node)):
         lines = [f"{dotted(place[-1:])} = [", *(f"    {value(item)}," for item in node), "]"]
-    # What is said of a list's places has no line of its own.
-    within = [comment for at, comment in comments.items() if at[: len(place)] == place]
-    yield from _said(lines, "\n".join(within))
+    said = comments.get(place, "")
+    if isinstance(node, list):
+        # What is said of its places has no line of its own.
+        said = "\n".join(comment for at, comment in comments.items() if at[: len(place)] == place)
+    yield from _said(lines, said)
 
 
 def _line(place: Place, node: object) -> str:
