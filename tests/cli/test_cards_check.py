@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from tallyplate import proof
+from tallyplate.cli.cards_check import check
 from tallyplate.cli.main import main
 from tallyplate.cli.serving import proved
 from tallyplate.contract import ShopData
@@ -170,3 +171,14 @@ def test_without_a_folder_it_is_wrongly_called(capsys: pytest.CaptureFixture[str
         main(["cards", "check"])
     assert ended.value.code == 2
     assert "FOLDER" in capsys.readouterr().err
+
+
+def test_only_what_is_in_force_from_a_date_on_is_tried_when_told_so(tmp_path: Path) -> None:
+    write_data(tmp_path)
+    later = {"id": "later", "inherits": "harrow-pell-2026-01", "effective_from": date(2027, 1, 1)}
+    write(tmp_path / "rate_cards" / "later.toml", later)
+    with (tmp_path / "rate_cards" / "later.toml").open("a") as file:
+        file.write("# end\n")
+    assert [one.rate_card for one in check(tmp_path).proved] == ["harrow-pell-2026-01", "later"]
+    assert [one.rate_card for one in check(tmp_path, date(2027, 6, 1)).proved] == ["later"]
+    assert [one.rate_card for one in check(tmp_path, date(2026, 6, 1)).proved] == ["harrow-pell-2026-01", "later"]

@@ -93,6 +93,13 @@ def test_texts_of_strangers_are_neither_markup_nor_control_characters(tmp_path: 
     assert "\x1b" not in told.out + told.err
 
 
+def test_titles_of_the_shop_are_shown_as_they_are_written(tmp_path: Path, capsys: Told) -> None:
+    write_data(tmp_path, shop={"materials": {"al-6061-t6": {"title": "[red]6061[/red] \x9b"}}})
+    compare = ["cards", "compare", CARD.id, CARD.id, "--orders", orders_file(tmp_path, MINIMAL), "--order", "1"]
+    assert main(["--data", str(tmp_path), *compare]) == 0
+    assert re.search(r"\[red\]6061\[/red\] ?, plate +[0-9]", capsys.readouterr().out)
+
+
 def test_the_csv_has_a_row_for_each_order_and_sums_to_the_totals(tmp_path: Path, draft: str) -> None:
     orders = orders_file(tmp_path, MINIMAL, "not json", request(), request({"/plate/material": "=cheese"}))
     assert _compare(CARD.id, draft, "--orders", orders, "--csv", str(tmp_path / "out.csv")) == 1

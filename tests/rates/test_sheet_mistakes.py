@@ -176,7 +176,6 @@ def _delete(*at: str) -> Edit:
         (put("margin", "of_price", figure=100), r"row \d+: margin: .*"),
         (put("inserts.bushing.M12.breaks[1]", "from", figure=2), r"row \d+: inserts\.bushing\.M12: breaks start from"),
     ],
-    ids=repr,
 )
 def test_what_any_card_is_held_to_is_told_with_the_row_too(edit: Edit, says: str) -> None:
     (problem,) = problems(edit)

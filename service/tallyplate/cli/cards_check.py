@@ -2,6 +2,7 @@
 
 import argparse
 from contextlib import suppress
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -37,12 +38,18 @@ def add(commands: Any) -> None:  # noqa: ANN401 - argparse keeps the type to its
     """Add the commands to the parser."""
     check = commands.add_parser("check", help="prove a folder of rate cards and shop data before it is deployed")
     check.add_argument("folder", metavar="FOLDER", type=Path, help="holds rate_cards/ and shop_data/")
+    check.add_argument(
+        "--since",
+        type=date.fromisoformat,
+        metavar="DATE",
+        help="try the laws only on what is in force from then on",
+    )
     check.add_argument("--json", action="store_true", help="print the outcome as JSON")
     check.set_defaults(run=_check)
 
 
 def _check(parsed: argparse.Namespace) -> int:
-    outcome = check(parsed.folder)
+    outcome = check(parsed.folder, parsed.since)
     if parsed.json:
         print(msgspec.json.encode(outcome).decode())
     else:
@@ -61,9 +68,11 @@ def _show(outcome: Outcome) -> None:
         print(f"rate card {one.rate_card} with shop data {one.shop_data}: every law holds on {one.plates} plates")
 
 
-def in_force_together(installation: Installation) -> list[tuple[RateCard, ShopData]]:
-    """Each rate card and shop data that are in force together on some day."""
+def in_force_together(installation: Installation, since: date | None = None) -> list[tuple[RateCard, ShopData]]:
+    """Each rate card and shop data that are in force together on some day, of a date or later."""
     days = {card.effective_from for card in installation.cards} | {shop.effective_from for shop in installation.shops}
+    if since:
+        days = {since, *(day for day in days if day > since)}
     pairs = []
     for day in sorted(days):
         with suppress(Refusal):  # before the first rate card or shop data
@@ -71,7 +80,7 @@ def in_force_together(installation: Installation) -> list[tuple[RateCard, ShopDa
     return pairs
 
 
-def check(folder: Path) -> Outcome:
+def check(folder: Path, since: date | None = None) -> Outcome:
     """Everything that can be said of a folder; its laws only where it can be loaded."""
     try:
         installation, shop_files = load(folder), resolved_folder(folder / "shop_data")
@@ -84,7 +93,7 @@ def check(folder: Path) -> Outcome:
         *proof.far_moves([shop_files[shop.id] for shop in shops]),
     ]
     notes, proved = [], []
-    for card, shop in in_force_together(installation):
+    for card, shop in in_force_together(installation, since):
         broken = list(proof.broken_laws(installation, card, shop))
         problems += broken
         if not broken:

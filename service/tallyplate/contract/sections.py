@@ -22,6 +22,10 @@ from tallyplate.contract.figures import (
 )
 from tallyplate.units import Length
 
+SHARPEST = 60
+FLAT = 180
+"""Included angles in degrees between which drill points lie; a flat-bottomed drill has 180."""
+
 
 class Sheet(Struct, frozen=True, forbid_unknown_fields=True):
     """One form in which a material is bought: what a blank of it can be."""
@@ -142,7 +146,10 @@ class Cutting(Struct, frozen=True, forbid_unknown_fields=True):
     """Diameter of the thread mill as a share of the thread's."""
 
     def __post_init__(self) -> None:
-        """The feed table must reach every drill."""
+        """The feed table must reach every drill, and a drill's point must be one."""
+        if not SHARPEST <= self.point_angle <= FLAT:
+            message = f"point_angle must lie between {SHARPEST} and {FLAT} deg"
+            raise ValueError(message)
         reaches = [step.up_to for step in self.drill_feeds]
         if not reaches or reaches != sorted(set(reaches)):
             message = "drill_feeds must rise in up_to, each diameter once"
