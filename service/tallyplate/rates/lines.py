@@ -2,6 +2,7 @@
 
 import re
 import tomllib
+from collections.abc import Iterator
 from typing import Final
 
 Path = tuple[str, ...]
@@ -13,24 +14,67 @@ _KEY: Final = re.compile(
 )
 
 
+_TOKEN: Final = re.compile(
+    r'"""(?:[^\\]|\\.)*?"{3,5}'
+    r"|'''.*?'{3,5}"
+    r'|"(?:[^"\\\n]|\\.)*"'
+    r"|'[^'\n]*'"
+    r"|\#[^\n]*|[\[{]|[\]}]|\n|\Z",
+    re.DOTALL,
+)
+"""What decides where a statement ends: strings, comments, brackets and line ends."""
+
+
 def key_lines(text: str) -> dict[Path, int]:
-    """The line, counted from 1, of each table and of each key that begins a line."""
+    """The line, counted from 1, of each table and of each key that begins a statement."""
     lines: dict[Path, int] = {}
     table: Path = ()
     seen: dict[Path, int] = {}
-    for number, line in enumerate(text.splitlines(), start=1):
-        header = _TABLE.match(line)
-        if header:
-            table = _steps(header[2])
-            if header[1] == "[[":
-                seen[table] = seen.get(table, -1) + 1
-                table = (*table, str(seen[table]))
-            lines.setdefault(table, number)
+    for number, code, _ in statements(text):
+        head = head_of(code)
+        if head is None:
             continue
-        key = _KEY.match(line)
-        if key:
-            lines.setdefault((*table, *_steps(key[1])), number)
+        if code.startswith("[["):
+            seen[head] = seen.get(head, -1) + 1
+            table = (*head, str(seen[head]))
+            lines.setdefault(table, number)
+        elif code.startswith("["):
+            table = head
+            lines.setdefault(table, number)
+        else:
+            lines.setdefault((*table, *head), number)
     return lines
+
+
+def head_of(code: str) -> Path | None:
+    """The table that a statement opens, or the key that it sets; None where it does neither."""
+    first = code.partition("\n")[0]
+    match = _TABLE.match(first)
+    if match:
+        return _steps(match[2])
+    match = _KEY.match(first)
+    return _steps(match[1]) if match else None
+
+
+def statements(text: str) -> Iterator[tuple[int, str, list[str]]]:
+    """Each statement, header, comment line or blank line: its line, its code before any comment, and its comments."""
+    text = text.replace("\r\n", "\n")
+    start, depth, end, number, ends = 0, 0, -1, 1, 0
+    notes: list[str] = []
+    for token in _TOKEN.finditer(text):
+        sign = token[0][:1]
+        ends += token[0].count("\n")
+        if sign == "#":
+            notes.append(token[0][1:].removeprefix(" ").rstrip())
+            end = token.start() if end < 0 else end
+        elif sign in ("[", "{"):
+            depth += 1
+        elif sign in ("]", "}"):
+            depth -= 1
+        elif sign in ("\n", "") and depth <= 0:
+            yield number, text[start : token.start() if end < 0 else end].strip(), notes
+            start, depth, end, notes = token.end(), 0, -1, []
+            number = ends + 1
 
 
 def _steps(dotted: str) -> Path:
