@@ -1,6 +1,6 @@
 """The one composition root: entry points and files become one frozen value, and that value prices."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping
 from datetime import UTC, date, datetime
 from enum import Enum
 from functools import cache, lru_cache
@@ -33,7 +33,7 @@ from tallyplate.money import minor_digits
 from tallyplate.outside import outside
 from tallyplate.pricing import Modules, PluginFailure, Work, hours, lead_days, price_work, work_out
 from tallyplate.rates.card import RateCard
-from tallyplate.rates.dated import absent_pin, in_force
+from tallyplate.rates.dated import absent_pin, in_force, in_force_together
 from tallyplate.rates.files import DataError
 from tallyplate.rates.heads import CardHead, ShopHead
 from tallyplate.rates.load import all_shop_data, mismatches, rate_cards
@@ -219,21 +219,12 @@ def compose(families: Mapping[str, Family], modules: Mapping[str, CostModule], d
     cards = rate_cards(data / "rate_cards", modules)
     shops = all_shop_data(data / "shop_data", modules, families)
     problems = sorted(
-        {problem for card, shop in _together(cards, shops) for problem in mismatches(card, shop, modules)}
+        {problem for card, shop in in_force_together(cards, shops) for problem in mismatches(card, shop, modules)}
     )
     if problems:
         raise DataError(*problems)
     versions = Versions(version("tallyplate"), CONTRACT, distributions())
     return Installation(families, modules, cards, shops, versions)
-
-
-def _together(cards: Sequence[RateCard], shops: Sequence[ShopData]) -> Iterator[tuple[RateCard, ShopData]]:
-    """The pairs of card and shop data that are in force on some date."""
-    for day in sorted({dated.effective_from for dated in cards} | {dated.effective_from for dated in shops}):
-        card = [card for card in cards if card.effective_from <= day]
-        shop = [shop for shop in shops if shop.effective_from <= day]
-        if card and shop:
-            yield card[-1], shop[-1]
 
 
 @cache

@@ -1,7 +1,6 @@
 """`tallyplate cards check`: prove a folder before it is deployed."""
 
 import argparse
-from contextlib import suppress
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -10,9 +9,8 @@ import msgspec
 from msgspec import Struct
 
 from tallyplate import proof
-from tallyplate.contract import Refusal, ShopData
-from tallyplate.installation import Installation, load
-from tallyplate.rates.card import RateCard
+from tallyplate.installation import load
+from tallyplate.rates.dated import in_force_together
 from tallyplate.rates.files import DataError
 from tallyplate.rates.load import resolved_folder
 
@@ -68,18 +66,6 @@ def _show(outcome: Outcome) -> None:
         print(f"rate card {one.rate_card} with shop data {one.shop_data}: every law holds on {one.plates} plates")
 
 
-def in_force_together(installation: Installation, since: date | None = None) -> list[tuple[RateCard, ShopData]]:
-    """Each rate card and shop data that are in force together on some day, of a date or later."""
-    days = {card.effective_from for card in installation.cards} | {shop.effective_from for shop in installation.shops}
-    if since:
-        days = {since, *(day for day in days if day > since)}
-    pairs = []
-    for day in sorted(days):
-        with suppress(Refusal):  # before the first rate card or shop data
-            pairs.append(installation.in_force(day))
-    return pairs
-
-
 def check(folder: Path, since: date | None = None) -> Outcome:
     """Everything that can be said of a folder; its laws only where it can be loaded."""
     try:
@@ -93,7 +79,7 @@ def check(folder: Path, since: date | None = None) -> Outcome:
         *proof.far_moves([shop_files[shop.id] for shop in shops]),
     ]
     notes, proved = [], []
-    for card, shop in in_force_together(installation, since):
+    for card, shop in in_force_together(cards, shops, since):
         broken = list(proof.broken_laws(installation, card, shop))
         problems += broken
         if not broken:

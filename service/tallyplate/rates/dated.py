@@ -26,3 +26,17 @@ def in_force(versions: Sequence[Dated], day: date, pinned: str | None, name: str
             return candidate
     first = versions[0].effective_from.isoformat()
     raise refuse("/as_of", f"no {name.replace('_', ' ')} was in force on {day}; accepted: from {first} on")
+
+
+def in_force_together(
+    cards: Sequence[RateCard], shops: Sequence[ShopData], since: date | None = None
+) -> Iterator[tuple[RateCard, ShopData]]:
+    """Each rate card and shop data that are in force together on some day, of a date or later; both sorted by date."""
+    days = {card.effective_from for card in cards} | {shop.effective_from for shop in shops}
+    if since:
+        days = {since, *(day for day in days if day > since)}
+    for day in sorted(days):
+        card = [card for card in cards if card.effective_from <= day]
+        shop = [shop for shop in shops if shop.effective_from <= day]
+        if card and shop:
+            yield card[-1], shop[-1]
