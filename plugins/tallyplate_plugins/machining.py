@@ -115,11 +115,17 @@ class Tools:
 
         Spot; drill the narrowest bore; each wider bore is counterbored, or core-drilled and reamed; close-tolerance
         bores are bored first where position asks for it, so that a tighter plate only ever adds steps; chamfer; thread.
+        A bore wider than the table of drills is milled out, and bored to size where it is close.
         """
         if self.cutting.spot:
             yield Step("spot", self.spot())
         for number, bore in enumerate(hole.bores):
             through = hole.through and number == 0
+            if bore.diameter > self.cutting.drill_feeds[-1].up_to:
+                yield Step("mill out", pi / 4 * bore.diameter**2 * bore.depth / self.speeds.removal)
+                if bore.tolerance:
+                    yield Step("bore", self.bore(bore))
+                continue
             if bore.flat:
                 yield Step("counterbore", self.counterbore(bore))
                 continue

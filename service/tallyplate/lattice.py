@@ -40,7 +40,8 @@ def fitting(span: float, pitch: float) -> int:
 class Lattice(Struct, frozen=True, gc=False):
     """Equally spaced positions: the node (0, 0) at x, y, then `columns` by `rows` at the pitches.
 
-    `without` names nodes that the kind would take but that are given up, for instance to a holding screw.
+    `without` names nodes that the kind would take but that are given up, for instance to a holding screw. `spans` names
+    the first and the last column of each row where the field is no rectangle; an empty row ends before it begins.
     """
 
     x: float
@@ -51,10 +52,13 @@ class Lattice(Struct, frozen=True, gc=False):
     rows: int
     taken: Taken = Taken.ALL
     without: tuple[Node, ...] = ()
+    spans: tuple[Node, ...] = ()
 
     @property
     def count(self) -> int:
-        """Positions taken, in closed form."""
+        """Positions taken, in closed form; work by the row where rows differ."""
+        if self.spans:
+            return sum(len(self._columns(row)) for row in range(self.rows)) - len(self.without)
         nodes = self.columns * self.rows
         if self.taken is Taken.EVEN:
             nodes = (nodes + 1) // 2
@@ -71,7 +75,27 @@ class Lattice(Struct, frozen=True, gc=False):
         """
         if self.columns < 1 or self.rows < 1:
             return 0.0
+        if self.spans:
+            return self._path_over_spans()
         return self.rows * (self.columns - 1) * self.pitch_x + (self.rows - 1) * self.pitch_y
+
+    def _path_over_spans(self) -> float:
+        """Along every row, up from row to row, and once across for where the rows end apart.
+
+        More than the way over a convex field, and never less for a field within another.
+        """
+        rows = [span for span in self.spans if span[0] <= span[1]]
+        along = sum(last - first for first, last in rows)
+        across = max(last for _, last in rows) - min(first for first, _ in rows) if rows else 0
+        return (along + across) * self.pitch_x + max(0, len(rows) - 1) * self.pitch_y
+
+    def _columns(self, row: int) -> range:
+        """The columns of a row that the kind takes, given up or not."""
+        first, last = self.spans[row] if self.spans else (0, self.columns - 1)
+        if self.taken is Taken.ALL:
+            return range(first, last + 1)
+        odd = self.taken is Taken.ODD
+        return range(first + ((first + row) % 2 != odd), last + 1, 2)
 
     @property
     def spacing(self) -> float:
@@ -83,17 +107,13 @@ class Lattice(Struct, frozen=True, gc=False):
     def takes(self, node: Node) -> bool:
         """Whether this kind has a hole at a node of the lattice."""
         column, row = node
-        if not (0 <= column < self.columns and 0 <= row < self.rows) or node in self.without:
-            return False
-        return self.taken is Taken.ALL or (column + row) % 2 == (self.taken is Taken.ODD)
+        return 0 <= row < self.rows and column in self._columns(row) and node not in self.without
 
     def nodes(self) -> Iterator[Node]:
         """Every node taken, row by row, lazily."""
         without = frozenset(self.without)
-        step = 1 if self.taken is Taken.ALL else 2
         for row in range(self.rows):
-            start = 0 if step == 1 else (row + (self.taken is Taken.ODD)) % 2
-            for column in range(start, self.columns, step):
+            for column in self._columns(row):
                 if (column, row) not in without:
                     yield column, row
 
@@ -108,13 +128,16 @@ class Lattice(Struct, frozen=True, gc=False):
     def nodes_within(self, x: float, y: float, distance: float) -> list[Node]:
         """The nodes taken whose centres lie nearer than `distance` to a point: work by that distance, not by size."""
         reach, every, odd = distance * (1 - GUARD), self.taken is Taken.ALL, self.taken is Taken.ODD
+        left, right = 0, self.columns - 1
         near = []
         first_row = max(0, ceil((y - reach - self.y) / self.pitch_y))
         last_row = min(self.rows - 1, floor((y + reach - self.y) / self.pitch_y))
         for row in range(first_row, last_row + 1):
             half = sqrt(max(0.0, reach * reach - (self.y + row * self.pitch_y - y) ** 2))
-            first = max(0, ceil((x - half - self.x) / self.pitch_x))
-            last = min(self.columns - 1, floor((x + half - self.x) / self.pitch_x))
+            if self.spans:
+                left, right = self.spans[row]
+            first = max(left, ceil((x - half - self.x) / self.pitch_x))
+            last = min(right, floor((x + half - self.x) / self.pitch_x))
             near += [(column, row) for column in range(first, last + 1) if every or (column + row) % 2 == odd]
         return [node for node in near if node not in self.without] if self.without else near
 
@@ -157,6 +180,22 @@ def crowded(lattice: Lattice, points: Points, distance: float) -> frozenset[Node
     Remembered: a pattern gives way to its mounting and is then checked against it, and orders repeat their plates.
     """
     return frozenset(node for x, y in points.at for node in lattice.nodes_within(x, y, distance))
+
+
+def on_disc(pitch: float, diameter: float, margin: float) -> Lattice:
+    """The lattice of a pitch about the centre of a disc, as far as centres keep a margin from its rim.
+
+    The centre has a hole. The disc's box starts at 0, 0; work by the row.
+    """
+    radius = diameter / 2 - margin
+    steps = floor((radius + SPAN_SLACK) / pitch)
+    start, side = diameter / 2 - steps * pitch, 2 * steps + 1
+    halves = [
+        floor((sqrt(max(0.0, radius * radius - (row * pitch) ** 2)) + SPAN_SLACK) / pitch)
+        for row in range(-steps, steps + 1)
+    ]
+    spans = tuple((steps - half, steps + half) for half in halves)
+    return Lattice(start, start, pitch, pitch, side, side, spans=spans)
 
 
 def letters(number: int) -> str:

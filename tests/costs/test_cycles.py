@@ -163,6 +163,13 @@ def test_a_deep_first_bore_is_peck_drilled_and_a_flat_one_counterbored() -> None
     assert list(_steps(Hole((Bore(10.0, 30.0),)))) == ["spot", "drill", "chamfer"]
 
 
+def test_a_wider_bore_needs_no_pecking_however_deep_for_its_pilot_hole_is_there() -> None:
+    # 11.5 mm wide and 60 mm deep, of 2 + 60 + 5.75 mm; the first bore, 100 mm deep, is pecked.
+    steps = _steps(Hole((Bore(8.0, 100.0), Bore(12.0, 60.0, 0.018))))
+    assert list(steps) == ["spot", "peck-drill", "core-drill", "ream", "chamfer"]
+    assert steps["core-drill"] == pytest.approx(67.75 * 11.5 / 80 + 0.6775)
+
+
 def test_a_large_thread_is_named_as_milled() -> None:
     assert list(_steps(Hole((Bore(17.5, 20.0),), Thread("M20", 20.0, 2.5, 10.0))))[-1] == "thread-mill"
 

@@ -22,6 +22,7 @@ from tallyplate.contract import (
 )
 from tallyplate.contract.figures import HoursPerDay
 from tallyplate.contract.sections import WorkCenter
+from tallyplate.money import count, text
 from tallyplate.pricing import Modules, PluginFailure, Priced, hours, lead_days, price, unit_price
 from tests.costs.plain import BUILD, shop
 from tests.plates import installation
@@ -55,6 +56,11 @@ def test_binary_fractions_take_no_lot_more() -> None:
     assert line.quantity == 7
 
 
+@pytest.mark.parametrize(("printed", "decimals", "counted"), [("1234.56", 2, 123_456), ("7", 0, 7), ("0.050", 3, 50)])
+def test_an_amount_as_printed_is_read_back_as_it_was_counted(printed: str, decimals: int, counted: int) -> None:
+    assert (count(printed, decimals), text(counted, decimals)) == (counted, printed)
+
+
 def test_what_an_order_takes_once_is_added_to_what_each_plate_takes() -> None:
     (line,) = _priced(work("milling", 3600, "mill", once=1800), quantity=3).lines
     assert (line.quantity, line.amount) == (35_000, 33_600)
@@ -68,8 +74,9 @@ def test_each_piece_costs_what_its_place_in_a_price_list_says() -> None:
         (90, 72_000, "6 a plate; pieces 10 to 99"),
         (21, 14_700, "6 a plate; pieces 100 to 120"),
     ]
-    (few,) = _priced(Charge("bushings", 6, listed, basis="6 a plate")).lines
-    assert (few.quantity, few.amount, few.of.basis) == (6, 5_400, "6 a plate")
+    for short in (listed, PriceBreaks(listed.breaks[:1])):
+        (few,) = _priced(Charge("bushings", 6, short, basis="6 a plate")).lines
+        assert (few.quantity, few.amount, few.of.basis) == (6, 5_400, "6 a plate")
     assert {(line.of.module, line.of.item, line.of.unit, line.of.decimals) for line in order.lines} == {
         ("paint", "bushings", "piece", 0)
     }

@@ -18,7 +18,7 @@ def test_a_finish_is_charged_by_outer_surface_and_hole_walls_with_a_minimum() ->
     build = replace(BUILD, finish="anodized", holes=(holes(3), holes(2)))
     (charge,) = said(MODULE, build, SHOP, RATES)
     # 140 000 mm2 outside, and five walls of pi x 10 x 20 mm.
-    assert charge.per_plate == pytest.approx((140_000 + 1_000 * pi) / 1e6)
+    assert charge.per_plate == pytest.approx((140_000 + 1_000 * pi) / 1e6, rel=1e-9)
     assert (charge.item, charge.rate, charge.at_least) == (SHOP.finishes["anodized"].title, LOT.area, LOT.minimum)
     assert (charge.per_order, charge.lot) == (0, 0)
 

@@ -14,7 +14,7 @@ def test_a_plate_is_wrapped_by_its_surface_and_takes_its_share_of_a_crate() -> N
     wrapping, crates, packing, closing = said(MODULE, BUILD, SHOP, RATES)
     # 140 000 mm2 outside; 3.24 kg of a crate's 32.4 kg.
     assert (wrapping.item, wrapping.rate, wrapping.lot) == ("wrapping", RATES.wrap, 0)
-    assert wrapping.per_plate == pytest.approx(0.14)
+    assert wrapping.per_plate == pytest.approx(0.14, rel=1e-9)
     assert (crates.item, crates.rate, crates.lot) == ("crates", RATES.crate, 1)
     assert crates.per_plate == pytest.approx(0.1)
     assert (packing.item, packing.work_center, packing.lot) == ("packing", "bench", 0)

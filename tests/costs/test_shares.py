@@ -30,7 +30,7 @@ def test_a_margin_of_the_price_is_a_mark_up_on_all_that_came_before(of_price: st
     assert charge.rate == Share.read(on_cost, "USD")
 
 
-@pytest.mark.parametrize("of_price", ["1", "1.2"])
+@pytest.mark.parametrize("of_price", ["1", "1.05", "1.2"])
 def test_nothing_is_all_margin(of_price: str) -> None:
     with pytest.raises(ValueError, match="of_price must be below 100 %"):
         margin.Rates(Share.read(of_price, "USD"))

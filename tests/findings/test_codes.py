@@ -76,7 +76,7 @@ CASES: dict[str, tuple[str, str, str, dict[str, Any], dict[str, Any]]] = {
         {"/plate/thickness": "27.05 mm"}, {"/plate/thickness": "27.04 mm"},
     ),
     "a position that makes way": (
-        "given-up", "note", "/plate/mounting", {"/plate/mounting": SLOTS}, {"/plate/mounting": {"surface": "none"}},
+        "given-up", "note", "/plate/pattern", {"/plate/mounting": SLOTS}, {"/plate/mounting": {"surface": "none"}},
     ),
 }  # fmt: skip
 

@@ -57,9 +57,10 @@ def mutants(file: str, source: str) -> Iterator[Mutant]:
         value = getattr(holder, field)
         node = value if place is None else value[place]
         for changed in _variants(node):
+            around = f"{_brief(holder)}: " if isinstance(node, ast.Constant) else ""
+            change = f"{around}{_brief(node)} -> {_brief(changed)}"
             _put(holder, field, place, changed)
             after = ast.unparse(ast.fix_missing_locations(tree))
-            change = f"{_brief(node)} -> {_brief(changed)}"
             yield Mutant(file, node.lineno, scope, change, after)
         _put(holder, field, place, node)
 

@@ -2,23 +2,35 @@
 
 from typing import Final
 
-COSTS: Final = "plugins/tallyplate_plugins/costs"
 LATTICE: Final = "service/tallyplate/lattice.py"
+MACHINING: Final = "plugins/tallyplate_plugins/machining.py"
+MONEY: Final = "service/tallyplate/money.py"
 PRICING: Final = "service/tallyplate/pricing.py"
 
+PARITY: Final = "a difference is odd where the sum is"
+PECK: Final = "pecking(bore.depth, bore.diameter, {}.peck_from)"
+SWAPPED: Final = "pecking(bore.depth, {}.peck_from, bore.diameter)"
+PRODUCT: Final = "a peck is the product of the two, in whichever order"
+EXACT: Final = "a power of ten beyond the last that is looked up"
+
 EQUIVALENT: Final[dict[tuple[str, str, str], str]] = {
-    **{
-        (f"{COSTS}/{module}.py", "", "False -> True"): "a module said to read what it does not is asked more often"
-        for module in (
-            "finishing", "holes", "inserts", "inspection", "margin", "marking", "minimum", "mounting", "overhead",
-            "packing", "setup", "squaring", "stock",
-        )
-    },
-    (LATTICE, "Lattice.takes", "column + row -> column - row"): "odd where the sum is odd",
-    (LATTICE, "Lattice.nodes", "row + (self.taken is Taken.ODD) -> row - (self.taken is Taken.ODD)"): "as above",
-    (LATTICE, "Lattice.nodes_within", "column + row -> column - row"): "as above",
+    (LATTICE, "Lattice.takes", "column + row -> column - row"): PARITY,
+    (LATTICE, "Lattice.nodes", "row + (self.taken is Taken.ODD) -> row - (self.taken is Taken.ODD)"): PARITY,
+    (LATTICE, "Lattice.nodes_within", "column + row -> column - row"): PARITY,
     (LATTICE, "Points.path", "zip(self.at, self.at[1:], strict=False) -> zip(self.at[1:], self.at, strict=False)"): (
         "a way is as long in both directions"
     ),
-}  # fmt: skip
+    (MACHINING, "Tools.drill", f"{PECK.format('cutting')} -> {SWAPPED.format('cutting')}"): PRODUCT,
+    (MACHINING, "Tools._pecks", f"{PECK.format('self.cutting')} -> {SWAPPED.format('self.cutting')}"): PRODUCT,
+    (MACHINING, "Tools._pecks", "pecking(bore.depth, bore.diameter, self.cutting.peck_from)[0]: 0 -> 1"): (
+        "a drill travels more where it withdraws, and nowhere else"
+    ),
+    (MONEY, "", "range(25): 25 -> 26"): EXACT,
+    (MONEY, "rescale", "drop <= 0 -> drop < 0"): "divided by one, nothing is rounded",
+    (MONEY, "text", "value < EXACT_AS_FLOAT -> value <= EXACT_AS_FLOAT"): "the bound itself prints right both ways",
+    (PRICING, "price_work", "strict=True: True -> False"): "builds and parts are made together, as many of each",
+    (PRICING, "_lines", "ceil(plates * one.per_plate * (1 - GUARD)) if one.lot else 0: 0 -> 1"): (
+        "lots are read only where there is one"
+    ),
+}
 """Why each of them cannot be told from the genuine."""

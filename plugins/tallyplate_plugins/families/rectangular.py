@@ -10,19 +10,15 @@ from tallyplate.contract import (
     Build,
     Family,
     Field,
-    HoleGroup,
-    Lattice,
     Length,
     Marking,
-    Marks,
     Mounting,
     Pattern,
     PlateSpec,
     ShopData,
     Usual,
-    letter_characters,
+    coordinate_marks,
     mounting,
-    number_characters,
     pattern,
 )
 
@@ -64,7 +60,7 @@ def build(spec: Rectangular, shop: ShopData, usual: Usual) -> Build:
         hardware=mounted.hardware,
         recesses=mounted.recesses,
         table=mounted.table,
-        marks=_marks(spec.marking, pattern_holes, shop, usual),
+        marks=coordinate_marks(spec.marking, pattern_holes, shop, usual),
         finish=usual("/plate/finish", spec.finish, shop.usual.finish, "the usual finish"),
         position_tolerance=usual(
             "/plate/position_tolerance", spec.position_tolerance, shop.usual.position_tolerance, "the usual tolerance"
@@ -86,18 +82,6 @@ def _body(material: str, length: Length, width: Length, thickness: Length) -> Bo
         volume=plan_area * thickness,
         surface=2 * plan_area + perimeter * thickness,
     )
-
-
-def _marks(spec: Marking | UnsetType, holes: tuple[HoleGroup, ...], shop: ShopData, usual: Usual) -> tuple[Marks, ...]:
-    """Letters name columns and numbers rows: those of the finest lattice, so that every hole has a name."""
-    given = UNSET if isinstance(spec, UnsetType) else spec.edges
-    edges = usual("/plate/marking/edges", given, shop.usual.edges, "rows and columns are marked as standard")
-    lattices = [group.layout for group in holes if isinstance(group.layout, Lattice)]
-    columns = max((layout.columns for layout in lattices), default=0)
-    rows = max((layout.rows for layout in lattices), default=0)
-    names = {"bottom": letter_characters(columns), "top": letter_characters(columns)}
-    numbers = number_characters(rows)
-    return tuple(Marks(edge, names.get(edge, numbers)) for edge in sorted(set(edges)))
 
 
 FAMILY = Family(contract=CONTRACT, title="Rectangular plate", spec=Rectangular, build=build)

@@ -54,7 +54,10 @@ from tallyplate.contract.figures import (
     Sum,
     TurnsPerSecond,
 )
+from tallyplate.contract.fits import it7
+from tallyplate.contract.giving_way import giving_way
 from tallyplate.contract.holes import combination_hole, holding_hole, locating_hole, pin_hole, tapped_hole
+from tallyplate.contract.marks import coordinate_marks
 from tallyplate.contract.mountings import Mounted, mounting
 from tallyplate.contract.patterns import MAX_HOLES, Field, lattice, pattern
 from tallyplate.contract.plugins import CONTRACT, CostModule, Family
@@ -148,7 +151,10 @@ __all__ = [
     "TurnsPerSecond",
     "Usual",
     "combination_hole",
+    "coordinate_marks",
+    "giving_way",
     "holding_hole",
+    "it7",
     "labour",
     "lattice",
     "letter_characters",

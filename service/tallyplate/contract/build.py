@@ -44,6 +44,8 @@ class Body(Struct, frozen=True, gc=False):
     """Solid volume, holes not taken out."""
     surface: float
     """All outer surface, holes not taken out."""
+    disc: bool = False
+    """Whether the outline is a circle that touches the box, rather than the box itself."""
 
 
 class Bore(Struct, frozen=True, gc=False):

@@ -11,17 +11,14 @@ from msgspec import UNSET, Struct, UnsetType
 from msgspec.structs import replace
 
 from tallyplate.contract.build import Hardware, HoleGroup, Recess, Table
+from tallyplate.contract.giving_way import giving_way
 from tallyplate.contract.holes import holding_hole, pin_hole
 from tallyplate.contract.patterns import Field
 from tallyplate.contract.refusals import Fault, Refusal, refuse
 from tallyplate.contract.sections import Screw
 from tallyplate.contract.shop import ShopData
 from tallyplate.contract.spec import Mounting, Usual
-from tallyplate.lattice import GUARD, Lattice, Node, Points, crowded
-from tallyplate.units import decimal_text
-
-MAX_GIVEN_UP: Final = 20_000
-"""Most positions of a pattern that may make way for its mounting."""
+from tallyplate.lattice import GUARD, Node, Points
 
 LOCATORS = {"pins": (("round_pin", 1), ("relieved_pin", 1)), "retractable_pins": (("retractable_pin", 2),)}
 """Two pins locate; of fixed ones the second is relieved along the line between them, lest the plate be
@@ -107,7 +104,6 @@ def mounting(
         width = table.slot_width or float(screw.locating)
         recesses = (Recess("key_seat", 3 * width, width, width / 3, 2),)
         hardware.append(Hardware("key", table.screw, 2))
-    _refuse_crowds(pattern_holes, holes, inset)
     kept, given_up = giving_way(pattern_holes, holes, shop)
     return Mounted((*kept, *holes), tuple(hardware), recesses, table, given_up)
 
@@ -154,21 +150,6 @@ def _table(wanted: Mounting, field: Field, shop: ShopData, usual: Usual, pointer
     return Table(surface, slot_width, float(spacing), "none", designation)
 
 
-def _refuse_crowds(pattern_holes: tuple[HoleGroup, ...], added: list[HoleGroup], around: float) -> None:
-    """Refuse, before any is looked at, a pattern so dense that mounting holes would take thousands of positions."""
-    places = sum(group.count for group in added)
-    for group in pattern_holes:
-        if isinstance(group.layout, Lattice):
-            pitch = group.layout.pitch_x
-            crowd = places * (2 * around + group.hole.widest) ** 2 / (pitch * group.layout.pitch_y)
-            if crowd > MAX_GIVEN_UP:
-                message = (
-                    f"{decimal_text(pitch, 4)} mm between holes gives up about {crowd:.0f} positions to mounting "
-                    f"holes; accepted: a pitch that gives up at most {MAX_GIVEN_UP}, or surface none"
-                )
-                raise refuse("/plate/pattern/pitch", message)
-
-
 def _inset(screw: Screw, shop: ShopData) -> float:
     """Least distance in mm of a holding screw or locator from an edge."""
     return max(screw.counterbore, screw.locating) / 2 + shop.walls.to_edge
@@ -184,25 +165,3 @@ def _pin_places(columns: tuple[float, ...], rows: tuple[float, ...], clear: floa
         return None
     lower, upper = rows[0], rows[0] if last - first >= clear else rows[-1]
     return Points(((first, lower), (last, upper))) if hypot(last - first, upper - lower) >= clear else None
-
-
-def giving_way(
-    pattern_holes: tuple[HoleGroup, ...], added: list[HoleGroup], shop: ShopData
-) -> tuple[tuple[HoleGroup, ...], tuple[tuple[str, Node], ...]]:
-    """The pattern without the positions whose holes would leave too thin a wall to an added hole, and those."""
-    kept: list[HoleGroup] = []
-    given_up: list[tuple[str, Node]] = []
-    for group in pattern_holes:
-        layout = group.layout
-        lost: frozenset[Node] = frozenset()
-        if isinstance(layout, Lattice):
-            for other in added:
-                reach = (group.hole.widest + other.hole.widest) / 2 + shop.walls.between_holes
-                if isinstance(other.layout, Points):
-                    lost |= crowded(layout, other.layout, reach)
-            if lost:
-                layout = replace(layout, without=tuple(sorted(lost)))
-        if layout.count:
-            kept.append(replace(group, layout=layout) if lost else group)
-        given_up += [(group.kind, node) for node in sorted(lost)]
-    return tuple(kept), tuple(given_up)

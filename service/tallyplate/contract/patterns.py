@@ -9,7 +9,7 @@ from tallyplate.contract.holes import combination_hole, locating_hole, tapped_ho
 from tallyplate.contract.refusals import refuse
 from tallyplate.contract.shop import ShopData
 from tallyplate.contract.spec import LatticeSpec, Pattern, Point, Usual
-from tallyplate.lattice import Lattice, Taken, fitting
+from tallyplate.lattice import Lattice, Taken, fitting, on_disc
 from tallyplate.units import Length, decimal_text
 
 WHY_MARGIN: Final = "one pitch from the edge, or half a side of a small plate"
@@ -19,12 +19,13 @@ MAX_HOLES: Final = 5_000_000
 
 
 class Field(Struct, frozen=True):
-    """The rectangle that a pattern fills, and the solid under it: mm, and the material by name."""
+    """What a pattern fills, and the solid under it: its box in mm, the material by name, and whether it is a disc."""
 
     width: float
     height: float
     thickness: float
     material: str
+    disc: bool = False
 
 
 def lattice(
@@ -32,8 +33,11 @@ def lattice(
 ) -> Lattice:
     """The lattice of a pitch in a field: from the lower left margin, or from a given origin, to the far margins.
 
-    Refuses a field with no room for a hole, and more than `MAX_HOLES`.
+    On a disc the lattice is laid about the centre, as far as the margin lets it. Refuses a field with no room for a
+    hole, and more than `MAX_HOLES`.
     """
+    if field.disc:
+        return _disc_lattice(pitch, margin, origin, field, pointer)
     x, y = (margin, margin) if isinstance(origin, UnsetType) else (float(origin.x), float(origin.y))
     columns, rows = fitting(field.width - margin - x, pitch), fitting(field.height - margin - y, pitch)
     if (columns < 1 or rows < 1) and not isinstance(origin, UnsetType):
@@ -51,6 +55,20 @@ def lattice(
         message = f"{pitch.text!r} makes {columns * rows} holes; accepted: a pitch that makes at most {MAX_HOLES}"
         raise refuse(f"{pointer}/pitch", message)
     return Lattice(x, y, float(pitch), float(pitch), columns, rows, taken)
+
+
+def _disc_lattice(pitch: Length, margin: float, origin: Point | UnsetType, field: Field, pointer: str) -> Lattice:
+    if not isinstance(origin, UnsetType):
+        raise refuse(f"{pointer}/origin", "the lattice of a disc is laid about its centre; accepted: leave it out")
+    if margin > field.width / 2:
+        room = decimal_text(field.width / 2, 3)
+        message = f"no hole fits: the margin {decimal_text(margin, 3)} mm leaves no room; accepted: up to {room} mm"
+        raise refuse(f"{pointer}/margin", message)
+    about = (field.width / pitch + 1) ** 2
+    if about > MAX_HOLES:
+        message = f"{pitch.text!r} makes about {about:.0f} holes; accepted: a pitch that makes at most {MAX_HOLES}"
+        raise refuse(f"{pointer}/pitch", message)
+    return on_disc(float(pitch), field.width, margin)
 
 
 def pattern(
@@ -79,6 +97,9 @@ def pattern(
             hole = locating_hole(designation, field.thickness, shop, bushed=bushed)
         return HoleGroup(kind, hole, layout, face=face)
 
+    if arrangement == "separate" and field.disc:
+        message = "two lattices do not share the centre of a disc; accepted: alternating, combination"
+        raise refuse(f"{pointer}/arrangement", message)
     if arrangement == "separate":
         groups = _separate(wanted, screw.usual_pitch, field, usual, pointer)
     else:
@@ -100,7 +121,7 @@ def pattern(
 
 
 def _taking(every: Lattice, taken: Taken) -> Lattice:
-    return Lattice(every.x, every.y, every.pitch_x, every.pitch_y, every.columns, every.rows, taken)
+    return Lattice(every.x, every.y, every.pitch_x, every.pitch_y, every.columns, every.rows, taken, (), every.spans)
 
 
 def _separate(

@@ -5,6 +5,9 @@ from collections.abc import Iterator
 from tallyplate.findings.finding import PRACTICE, Case, Finding, Severity
 from tallyplate.units import decimal_text
 
+CLAMPING = {"tapped", "combination"}
+"""Kinds of hole that a clamping screw goes into."""
+
 ENGAGED = 1.0
 """Least full thread in diameters for a clamping screw to hold (the usual rule for steel; softer metal wants more)."""
 
@@ -14,7 +17,7 @@ def check(case: Case) -> Iterator[Finding]:
     thickness = case.build.body.thickness
     for group in case.build.holes:
         seat = max((bore.depth for bore in group.hole.bores[1:]), default=0.0)
-        thread, threaded = group.hole.thread, not group.mounting and group.kind != "locating"
+        thread, threaded = group.hole.thread, group.kind in CLAMPING
         if threaded and (thread is None or thread.depth < ENGAGED * thread.major):
             depth = thread.depth if thread else 0.0
             needed = ENGAGED * (thread.major if thread else group.hole.bores[0].diameter)

@@ -1,4 +1,4 @@
-"""Positions of the pattern that make way for the mounting."""
+"""Positions of the pattern that make way for other holes."""
 
 from collections.abc import Iterator
 
@@ -18,7 +18,7 @@ def check(case: Case) -> Iterator[Finding]:
         yield Finding(
             "given-up",
             Severity.NOTE,
-            "/plate/mounting",
-            f"{len(lost)} grid positions make way for holding screws and locators: {names}{more}",
+            "/plate/pattern",
+            f"{len(lost)} grid positions make way for other holes: {names}{more}",
             PRACTICE,
         )

@@ -11,6 +11,9 @@ from tallyplate.findings.finding import PRACTICE, Case, Finding, Severity
 from tallyplate.lattice import crowded
 from tallyplate.units import decimal_text
 
+THROUGH = {"top", "bottom"}
+"""Faces of a flat plate, whose holes may meet inside it; other faces have coordinates of their own."""
+
 SLACK = 1e-6
 """Millimetres by which a wall may fall short for the sake of binary fractions."""
 
@@ -31,6 +34,8 @@ def check(case: Case) -> Iterator[Finding]:
                 PRACTICE,
             )
     for first, second in combinations(groups, 2):
+        if first.face != second.face and not {first.face, second.face} <= THROUGH:
+            continue
         reach = (first.hole.widest + second.hole.widest) / 2
         between = distance(first.layout, second.layout, reach + walls.between_holes)
         yield from _thin(first, second, between - reach, walls.between_holes)
@@ -54,7 +59,11 @@ def _pointer(group: HoleGroup) -> str:
 
 
 def edge_distance(layout: Layout, body: Body) -> float:
-    """Least distance in mm of a centre from the edges of the bounding box."""
+    """Least distance in mm of a centre from the outline."""
+    if body.disc:
+        return body.length / 2 - max(
+            (hypot(x - body.length / 2, y - body.length / 2) for x, y in _outermost(layout)), default=0.0
+        )
     if isinstance(layout, Lattice):
         right = layout.x + (layout.columns - 1) * layout.pitch_x
         upper = layout.y + (layout.rows - 1) * layout.pitch_y
@@ -63,6 +72,18 @@ def edge_distance(layout: Layout, body: Body) -> float:
         (min(x, y, body.length - x, body.width - y) for x, y in layout.at),
         default=inf,
     )
+
+
+def _outermost(layout: Layout) -> Iterator[tuple[float, float]]:
+    """The positions among which the one farthest out is: the ends of each row, or all that were given."""
+    if isinstance(layout, Points):
+        yield from layout.at
+        return
+    spans = layout.spans or ((0, layout.columns - 1),) * layout.rows
+    for row, (first, last) in enumerate(spans):
+        if first <= last:
+            yield layout.position((first, row))
+            yield layout.position((last, row))
 
 
 def distance(first: Layout, second: Layout, within: float) -> float:
