@@ -5,6 +5,8 @@ from itertools import pairwise, product
 from math import dist, inf
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from tallyplate.lattice import (
     Lattice,
@@ -131,3 +133,18 @@ def test_columns_are_lettered_as_a_reader_counts_them() -> None:
 def test_characters_are_counted_as_the_names_would_be_written(count: int) -> None:
     assert letter_characters(count) == len("".join(letters(number) for number in range(1, count + 1)))
     assert number_characters(count) == len("".join(str(number) for number in range(1, count + 1)))
+
+
+@given(
+    st.integers(1, 9),
+    st.integers(1, 9),
+    st.sampled_from(Taken),
+    st.floats(-60, 400),
+    st.floats(-60, 400),
+    st.floats(0, 150),
+)
+def test_counting_those_within_a_distance_is_counting_what_is_there(
+    columns: int, rows: int, taken: Taken, x: float, y: float, distance: float
+) -> None:
+    lattice = Lattice(20.0, 30.0, 35.0, 40.0, columns, rows, taken)
+    assert lattice.count_within(x, y, distance) == len(lattice.nodes_within(x, y, distance))

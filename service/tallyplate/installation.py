@@ -8,17 +8,15 @@ from importlib.metadata import version
 from pathlib import Path
 
 import msgspec
-from msgspec import Struct
 
 from tallyplate.answers import LeadTime, PriceAnswer, Versions, price_answer
+from tallyplate.asked import Asked, Known, Made
+from tallyplate.checking import built, checked
 from tallyplate.contract import (
     CONTRACT,
-    Assumption,
     CostModule,
     Family,
     Order,
-    PlateSpec,
-    Refusal,
     ShopData,
     Usual,
     refuse,
@@ -26,12 +24,12 @@ from tallyplate.contract import (
 )
 from tallyplate.contract.refusals import UnknownVersion
 from tallyplate.discovery import COSTS, FAMILIES, PluginError, demo_data, distributions, plugins
-from tallyplate.findings import Case, Finding, Offer, in_order, of_offer, of_plate
+from tallyplate.findings import Case, Offer, in_order, of_offer
 from tallyplate.findings.promises import after_working_days
 from tallyplate.inquiry import Inquiry, decode, read
 from tallyplate.money import minor_digits
 from tallyplate.outside import outside
-from tallyplate.pricing import Modules, PluginFailure, Work, hours, lead_days, price_work, work_out
+from tallyplate.pricing import Modules, hours, lead_days, price_work, work_out
 from tallyplate.rates.card import RateCard
 from tallyplate.rates.dated import absent_pin, in_force, in_force_together
 from tallyplate.rates.files import DataError
@@ -56,28 +54,6 @@ class Form(Enum):
 
     INSIDE = "inside"
     OUTSIDE = "outside"
-
-
-class Asked(Struct, frozen=True, eq=False):
-    """A plate as it was asked for; two are the same where their JSON is, to the letter."""
-
-    text: bytes
-    family: str
-    spec: PlateSpec
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Asked) and self.text == other.text
-
-    def __hash__(self) -> int:
-        return hash(self.text)
-
-
-class Known(Struct, frozen=True):
-    """All about a plate that no order changes."""
-
-    work: Work
-    assumed: tuple[Assumption, ...]
-    findings: tuple[Finding, ...]
 
 
 class Installation:
@@ -114,6 +90,17 @@ class Installation:
 
         Raises `Refusal` for a request that cannot be priced, and `PluginFailure` for a plugin that failed.
         """
+        return self._priced(*self._asked(request, today))
+
+    def build(self, request: object, today: date | None = None) -> Made:
+        """What the shop would make of a request, on the blank that its price is for; refuses what `price` refuses."""
+        inquiry, known, _, as_of, shop, card = self._asked(request, today)
+        priced = price_work(known.work, Order(inquiry.quantity, as_of, inquiry.need_by))
+        return Made(inquiry, priced.build, known.findings, as_of, shop, card)
+
+    def _asked(
+        self, request: object, today: date | None
+    ) -> tuple[Inquiry, Known, int | None, date, ShopData, RateCard]:
         inquiry = read(request, self.families)
         as_of = inquiry.as_of or today or self.today()
         absent = [*absent_pin(self.cards, inquiry.pins.rate_card, "rate_card")]
@@ -124,7 +111,7 @@ class Installation:
         shop = in_force(self.shops, as_of, inquiry.pins.shop_data or None, "shop_data")
         asked = Asked(msgspec.json.encode(inquiry.asked), inquiry.family, inquiry.plate)
         budget, known = together(lambda: _budget(inquiry, card), lambda: self._known(asked, shop, card))
-        return self._priced(inquiry, known, budget, as_of, shop, card)
+        return inquiry, known, budget, as_of, shop, card
 
     def price_under(
         self, request: object, card: RateCard | None, shop: ShopData | None = None, today: date | None = None
@@ -134,7 +121,7 @@ class Installation:
         as_of = inquiry.as_of or today or self.today()
         card = card or in_force(self.cards, as_of, None, "rate_card")
         shop = shop or in_force(self.shops, as_of, None, "shop_data")
-        asked = Asked(b"", inquiry.family, inquiry.plate)
+        asked = Asked(msgspec.json.encode(inquiry.asked), inquiry.family, inquiry.plate)
         return self._priced(inquiry, self._know(asked, shop, card), _budget(inquiry, card), as_of, shop, card)
 
     def _priced(
@@ -143,7 +130,7 @@ class Installation:
         order = Order(inquiry.quantity, as_of, inquiry.need_by)
         priced = price_work(known.work, order)
         worked = hours(priced.lines)
-        days = lead_days(worked, priced.build.finish, shop)
+        days = lead_days(worked, priced.build.finish, shop, priced.build.blank.days)
         if days > MOST_DAYS:
             raise refuse("/quantity", f"the order would take {days} working days; accepted: at most {MOST_DAYS}")
         broken = of_offer(Offer(order, shop.id, priced.total, days, budget, card.currency, card.minor_digits))
@@ -172,16 +159,13 @@ class Installation:
         return msgspec.json.encode(outside(answer, self.modules, minor_digits(answer.currency)))
 
     def _know(self, asked: Asked, shop: ShopData, card: RateCard) -> Known:
-        """Build a plate, ask every module what it takes, and check it."""
+        """Build a plate, ask every module what it takes, check it, and look for mends."""
         usual = Usual()
-        try:
-            build = self.families[asked.family].build(asked.spec, shop, usual)
-        except Refusal:
-            raise
-        except Exception as error:
-            raise PluginFailure(asked.family, f"{type(error).__name__}: {error}", "family") from error
+        family = self.families[asked.family]
+        build = built(family, asked.family, asked.spec, shop, usual)
         work = work_out(build, shop, card, self._in_order)
-        return Known(work, tuple(usual.assumed), in_order(of_plate(Case(build, shop))))
+        found = checked(family, asked.family, asked.text, Case(build, shop))
+        return Known(work, tuple(usual.assumed), found)
 
 
 def _budget(inquiry: Inquiry, card: RateCard) -> int | None:
@@ -203,11 +187,24 @@ def load(data: Path | None = None) -> Installation:
     """
     families = plugins(FAMILIES, Family)
     modules = plugins(COSTS, CostModule)
-    return compose(families, modules, data or demo_data())
+    return compose(families, modules, data) if data else demonstration(families, modules)
 
 
-def compose(families: Mapping[str, Family], modules: Mapping[str, CostModule], data: Path) -> Installation:
-    """Put plugins and a folder of data together; raises `DataError` with all that does not fit."""
+def demonstration(families: Mapping[str, Family], modules: Mapping[str, CostModule]) -> Installation:
+    """Plugins with the demonstration's data, to which each plugin adds what its own examples say.
+
+    Raises `DataError` for an example that does not fit the plugin's own structs.
+    """
+    return compose(families, modules, demo_data(), examples=True)
+
+
+def compose(
+    families: Mapping[str, Family], modules: Mapping[str, CostModule], data: Path, *, examples: bool = False
+) -> Installation:
+    """Put plugins and a folder of data together; raises `DataError` with all that does not fit.
+
+    With `examples`, what no file says is taken from the examples of the plugins.
+    """
     clashing = sorted(set(families) & set(modules))
     if clashing:
         message = f"both a family and a cost module are named {', '.join(clashing)}"
@@ -216,8 +213,8 @@ def compose(families: Mapping[str, Family], modules: Mapping[str, CostModule], d
     if reserved:
         message = f"plugin {reserved[0]!r} has the name of a key that every card or all shop data state"
         raise PluginError(message)
-    cards = rate_cards(data / "rate_cards", modules)
-    shops = all_shop_data(data / "shop_data", modules, families)
+    cards = rate_cards(data / "rate_cards", modules, examples=examples)
+    shops = all_shop_data(data / "shop_data", modules, families, examples=examples)
     problems = sorted(
         {problem for card, shop in in_force_together(cards, shops) for problem in mismatches(card, shop, modules)}
     )

@@ -141,6 +141,24 @@ class Lattice(Struct, frozen=True, gc=False):
             near += [(column, row) for column in range(first, last + 1) if every or (column + row) % 2 == odd]
         return [node for node in near if node not in self.without] if self.without else near
 
+    def count_within(self, x: float, y: float, distance: float) -> int:
+        """How many `nodes_within` has, without making them."""
+        if self.spans or self.without:
+            return len(self.nodes_within(x, y, distance))
+        reach, every, odd = distance * (1 - GUARD), self.taken is Taken.ALL, self.taken is Taken.ODD
+        pitch, across, up = self.pitch_x, x - self.x, y - self.y
+        first_row, last_row = ceil((up - reach) / self.pitch_y), floor((up + reach) / self.pitch_y)
+        count = 0
+        for row in range(max(0, first_row), min(self.rows - 1, last_row) + 1):
+            away = row * self.pitch_y - up
+            half = sqrt(reach * reach - away * away) if abs(away) < reach else 0.0
+            first, last = ceil((across - half) / pitch), floor((across + half) / pitch)
+            first, last = (max(0, first)), (last if last < self.columns else self.columns - 1)
+            if last < first:
+                continue
+            count += last - first + 1 if every else (last - first + 2 - ((first + row) % 2 != odd)) // 2
+        return count
+
 
 class Points(Struct, frozen=True, gc=False):
     """A handful of positions given one by one, such as those of holding screws; in the order a tool visits them."""

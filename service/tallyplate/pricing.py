@@ -229,9 +229,12 @@ def unit_price(total: int, quantity: int) -> int:
     return (2 * total + quantity) // (2 * quantity)
 
 
-def lead_days(worked: Mapping[str, int], finish: str, shop: ShopData) -> int:
-    """Working days from order to dispatch, by the `hours` of its lines: stock, each queue and work in turn, finish."""
-    days = shop.limits.stock_days + shop.finishes[finish].days
+def lead_days(worked: Mapping[str, int], finish: str, shop: ShopData, later: float = 0.0) -> int:
+    """Working days from order to dispatch, by the `hours` of its lines: stock, each queue and work in turn, finish.
+
+    `later` is how many days more than stock the blank takes to come.
+    """
+    days = shop.limits.stock_days + later + shop.finishes[finish].days
     for center, charged in worked.items():
         known = shop.work_centers[center]
         days += known.queue + charged / POWERS[4] / known.capacity

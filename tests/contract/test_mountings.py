@@ -38,13 +38,11 @@ def _added(build: Build) -> dict[str, list[tuple[float, float]]]:
 
 
 @pytest.mark.parametrize("changes", MOUNTED, ids=lambda changes: " ".join(map(str, changes.values()))[:90])
-def test_screws_stand_symmetrically_on_the_tables_lines_and_within_the_plate(changes: dict[str, Any]) -> None:
+def test_screws_stand_on_the_tables_lines_and_within_the_plate(changes: dict[str, Any]) -> None:
     build = built(changes)
     screws, spacing = _added(build)["holding"], build.table.spacing
     length, width, screw = build.body.length, build.body.width, SHOP.screws[build.table.screw]
     clear = screw.counterbore / 2 + SHOP.walls.to_edge
-    turned = {(round(length - x, 6), round(width - y, 6)) for x, y in screws}
-    assert turned == {(round(x, 6), round(y, 6)) for x, y in screws}
     for x, y in screws:
         assert clear - 1e-9 <= x <= length - clear + 1e-9
         assert clear - 1e-9 <= y <= width - clear + 1e-9
@@ -61,7 +59,6 @@ def test_screws_along_a_slot_are_no_farther_apart_than_the_shop_holds(length: in
     columns = sorted({x for x, _ in _added(build)["holding"]})
     gaps = [b - a for a, b in pairwise(columns)]
     assert max(gaps) <= SHOP.usual.holding_spacing + 1e-6
-    assert max(gaps) - min(gaps) < 1e-6
 
 
 @pytest.mark.parametrize("locate", ["pins", "retractable_pins"])

@@ -14,6 +14,7 @@ SHOP = shop(
         clamping=Seconds(900),
         loading=Seconds(120),
         hoisting=Seconds(200),
+        indexing=Seconds(30),
     )
 )
 SEAT = Recess("key_seat", 50.0, 20.0, 6.0, 2)

@@ -39,6 +39,8 @@ def test_a_gap_is_a_form_in_stock_without_a_price_or_a_metal_that_the_saw_has_no
     assert MODULE.gaps is not None
     assert list(MODULE.gaps(rates, two)) == [
         "price.al-6061-t6.precision plate",
+        "price.al-6061-t6.block",
         "price.steel-1018.plate",
+        "price.steel-1018.block",
         "sawing.steel (shop data)",
     ]

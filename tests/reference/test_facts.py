@@ -3,7 +3,7 @@ import pytest
 from tests.reference.facts import KNOWN, facts
 
 
-@pytest.mark.parametrize("topic", ["materials", "screws", "speeds"])
+@pytest.mark.parametrize("topic", ["materials", "screws", "speeds", "threads"])
 def test_every_fact_names_its_source_and_how_it_is_known(topic: str) -> None:
     for fact in facts(topic):
         assert fact.known in KNOWN, fact

@@ -54,7 +54,8 @@ def test_setting_up_is_shared_by_the_plates_of_an_order(
     # 120.00 to set up and 30.00 a piece: 150.00 for one, 42.00 each for ten, 31.20 for a hundred (derived).
     # At 96 USD/h and two clampings, that is 37.5 min to set each up and 9.375 min to load each.
     nothing = Seconds(0)
-    figures = Setup(nothing, nothing, clamping=Seconds(37.5 * 60), loading=Seconds(9.375 * 60), hoisting=nothing)
+    nine = Seconds(9.375 * 60)
+    figures = Setup(nothing, nothing, Seconds(37.5 * 60), loading=nine, hoisting=nothing, indexing=nothing)
     example = replace(shop, sections={**shop.sections, "setup": figures})
     modules = Modules.of({"setup": installation.modules["setup"]})
     plate = built(installation, example)

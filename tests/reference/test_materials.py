@@ -13,7 +13,7 @@ def test_a_material_has_its_published_constants(fact: Fact, shop: ShopData) -> N
     assert fact.allows(getattr(shop.materials[fact.key], fact.quantity)), fact
 
 
-@pytest.mark.parametrize("quantity", ["density", "expansion", "modulus"])
+@pytest.mark.parametrize("quantity", ["density", "expansion", "modulus", "shear"])
 def test_every_material_on_offer_was_looked_up(quantity: str, shop: ShopData) -> None:
     assert {fact.key for fact in CONSTANTS if fact.quantity == quantity} == set(shop.materials)
 

@@ -20,6 +20,13 @@ THROATS = {
 # Standard distances in mm between slots of 18 mm: BS 2485 (verified, engineersedge.com 14595).
 SPACINGS_OF_18_MM = (63.0, 80.0, 100.0, 125.0)
 
+# All of them by the size of T-bolt, those to be avoided too; ASME B5.1M states none.
+SPACINGS = {
+    "M10": (40.0, 50.0, 63.0, 80.0),
+    "M12": (50.0, 63.0, 80.0, 100.0),
+    "M16": SPACINGS_OF_18_MM,
+}
+
 # Body of a type P press-fit bushing in inches, nominal: (least body, lengths). ASME B94.33
 # (verified, amesweb.info).
 B94_33 = {
@@ -44,6 +51,10 @@ def test_every_slot_on_offer_is_as_wide_as_the_standard_makes_it_for_its_screw(s
 def test_a_screw_of_each_slot_passes_its_throat(shop: ShopData) -> None:
     for slot in shop.t_slots:
         assert shop.screws[slot.screw].major < slot.width
+
+
+def test_slots_are_spaced_as_the_standard_says(shop: ShopData) -> None:
+    assert {slot.screw: slot.spacings for slot in shop.t_slots} == {screw: SPACINGS.get(screw, ()) for screw in THROATS}
 
 
 def test_the_usual_table_is_a_standard_one(shop: ShopData) -> None:

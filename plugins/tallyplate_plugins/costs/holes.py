@@ -22,7 +22,8 @@ def charges(
     for group in build.holes:
         if not group.mounting:
             seconds, basis = group_seconds(group, build.body.material, for_position, shop)
-            yield work(f"{group.kind} holes", seconds, "mill", basis)
+            where = "" if group.face == "top" else f", {group.face}"
+            yield work(f"{group.kind} holes{where}", seconds, "mill", basis)
 
 
 MODULE = CostModule(

@@ -1,7 +1,8 @@
 """Setup: programming and setting up once an order, and clamping each plate.
 
 Programming = base + kinds of hole x time each; setting up = clampings x time each; both are shared over the quantity.
-Loading = plates x clampings x time each, longer where a plate needs a hoist (common practice, no source).
+Loading = plates x clampings x time each, longer where a plate needs a hoist; indexing = turns x time each (common
+practice, no source).
 """
 
 from collections.abc import Iterable
@@ -31,6 +32,8 @@ class Figures(Struct, frozen=True, forbid_unknown_fields=True):
     loading: Seconds
     hoisting: Seconds
     """Added to loading for a plate heavier than one person may lift."""
+    indexing: Seconds | None = None
+    """To turn a clamped block to its next face; a shop that makes no blocks need not say."""
 
 
 def charges(
@@ -48,6 +51,8 @@ def charges(
     mass = shop.mass(build.body)
     each = own.loading + (own.hoisting if mass > shop.limits.one_person_lift else 0.0)
     yield work("loading plates", build.setups * each, "mill", f"{build.setups} a plate of {mass:.1f} kg")
+    if build.indexes:
+        yield work("indexing", build.indexes * (own.indexing or 0.0), "mill", f"{build.indexes} turns a plate")
 
 
 MODULE = CostModule(

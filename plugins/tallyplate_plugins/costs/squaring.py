@@ -2,7 +2,7 @@
 
 Roughing time = volume removed / removal rate. A finishing pass over a face runs in strips: strips x (length + cutter
 diameter) / table feed, with table feed = feed per tooth x teeth x spindle speed (the makers' face-milling formulas,
-cited in the tests). Grinding time = area x stock / grinding removal rate, both faces.
+cited in the tests). Grinding time = area of all flat faces x stock / grinding removal rate.
 """
 
 from collections.abc import Iterable
@@ -71,22 +71,24 @@ def charges(
     speeds = shop.materials[body.material].speeds
     feed_speed = own.feed_per_tooth * own.teeth * spindle(speeds.milling, own.cutter, shop.machine.spindle)
 
-    off_faces = blank.length * blank.width * (blank.thickness - body.thickness)
-    faces = off_faces / speeds.removal + 2 * face_pass(body.length, body.width, own.cutter, own.overlap, feed_speed)
-    yield work("milling faces", faces, "mill", f"{off_faces / 1000:.0f} cm3 off, two faces finished")
+    off_edges = (blank.length * blank.width - body.plan_area) * body.edge
+    off_faces = blank.volume - body.volume - off_edges
+    finished = sum(face_pass(*face, own.cutter, own.overlap, feed_speed) for face in body.milled)
+    faces = off_faces / speeds.removal + finished
+    number = len(body.milled) if body.faces else "two"
+    yield work("milling faces", faces, "mill", f"{off_faces / 1000:.0f} cm3 off, {number} faces finished")
 
-    off_edges = (blank.length * blank.width - body.plan_area) * body.thickness
-    passes = ceil(body.thickness / own.edge_depth - 1e-9)
+    passes = ceil(body.edge / own.edge_depth - 1e-9)
     edges = off_edges / speeds.removal + passes * body.perimeter / feed_speed
     yield work("milling edges", edges, "mill", f"{off_edges / 1000:.0f} cm3 off, {passes} passes around")
 
     if build.flatness < own.grind_below_flatness or build.position_tolerance < own.grind_below_position:
-        ground = 2 * body.plan_area * own.grinding_stock
+        ground = body.milled_area * own.grinding_stock
         yield work(
             "grinding faces",
             ground / own.grinding,
             "grinder",
-            f"{ground / 1000:.0f} cm3 off two faces",
+            f"{ground / 1000:.0f} cm3 off {number} faces",
         )
 
 

@@ -1,8 +1,8 @@
 """Stock: the blank by mass, and sawing it.
 
-Mass = blank length x width x thickness x density x (1 + scrap). Density from the shop data (cited there); scrap covers
-kerf and offcut, and earns no credit (common practice, no source). Sawn area = (length + width) x thickness: one cut
-along each way frees a blank from its sheet.
+Mass = gross volume x density x (1 + scrap). Density from the shop data (cited there); scrap covers kerf, offcut and
+what a foundry pours in vain, and earns no credit (common practice, no source). Sawn area = two sides x the rolled one:
+one cut along each way frees a blank from its sheet; a casting is not sawn.
 """
 
 from collections.abc import Iterable, Iterator
@@ -61,16 +61,16 @@ def charges(
         rates.price[build.body.material][blank.form],
         basis=f"{size}, {mass:.3f} kg a plate with scrap",
     )
-    yield Charge("saw cuts", CUTS, rates.cut, basis=f"{CUTS} a blank")
-    sawn = (blank.length + blank.width) * blank.thickness
-    seconds = sawn / own.sawing[material.group]
-    yield work("sawing", seconds, "saw", f"{sawn / 100:.0f} cm2 a blank")
+    if blank.sawn:
+        yield Charge("saw cuts", CUTS, rates.cut, basis=f"{CUTS} a blank")
+        seconds = blank.sawn / own.sawing[material.group]
+        yield work("sawing", seconds, "saw", f"{blank.sawn / 100:.0f} cm2 a blank")
 
 
 def gaps(rates: Rates, shop: ShopData) -> Iterator[str]:
     """Materials and forms without a price, and kinds of material that the saw has no figure for."""
     for name, material in shop.materials.items():
-        for form in material.stock:
+        for form in material.forms:
             if form not in rates.price.get(name, {}):
                 yield f"price.{name}.{form}"
         if material.group not in shop.figures(Figures).sawing:

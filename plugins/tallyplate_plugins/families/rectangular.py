@@ -21,6 +21,7 @@ from tallyplate.contract import (
     mounting,
     pattern,
 )
+from tallyplate_plugins.questions import RECTANGULAR
 
 
 class Rectangular(PlateSpec, frozen=True, forbid_unknown_fields=True, tag="rectangular", kw_only=True):
@@ -84,4 +85,4 @@ def _body(material: str, length: Length, width: Length, thickness: Length) -> Bo
     )
 
 
-FAMILY = Family(contract=CONTRACT, title="Rectangular plate", spec=Rectangular, build=build)
+FAMILY = Family(contract=CONTRACT, title="Rectangular plate", spec=Rectangular, build=build, questions=RECTANGULAR)

@@ -30,6 +30,7 @@ from tallyplate.contract import (
     refuse,
     tapped_hole,
 )
+from tallyplate_plugins.questions import ROUND
 
 MAX_CIRCLE_HOLES = 360
 """Most holes on all bolt circles together: one a degree."""
@@ -107,6 +108,7 @@ def _body(material: str, diameter: float, thickness: float) -> Body:
         volume=area * thickness,
         surface=2 * area + around * thickness,
         disc=True,
+        named=("diameter", "diameter", "thickness"),
     )
 
 
@@ -124,7 +126,7 @@ def _added(spec: Round, body: Body, shop: ShopData) -> list[HoleGroup]:
                 "/plate/centre_bore", f"{spec.centre_bore.text} leaves no disc; accepted: less than the diameter"
             )
         bore = Bore(float(spec.centre_bore), body.thickness, it7(spec.centre_bore))
-        added.append(HoleGroup("centre", Hole((bore,)), Points(((centre, centre),))))
+        added.append(HoleGroup("centre", Hole((bore,)), Points(((centre, centre),)), asked="/plate/centre_bore"))
     for index, circle in enumerate(spec.bolt_circles):
         if circle.diameter >= body.length:
             message = f"{circle.diameter.text} is not on the disc; accepted: less than its diameter"
@@ -135,8 +137,8 @@ def _added(spec: Round, body: Body, shop: ShopData) -> list[HoleGroup]:
         at = tuple(
             (centre + circle.diameter / 2 * cos(turn), centre + circle.diameter / 2 * sin(turn)) for turn in turns
         )
-        added.append(HoleGroup(circle.kind, hole, Points(at), mounting=holding))
+        added.append(HoleGroup(circle.kind, hole, Points(at), mounting=holding, asked=f"/plate/bolt_circles/{index}"))
     return added
 
 
-FAMILY = Family(contract=CONTRACT, title="Round plate", spec=Round, build=build)
+FAMILY = Family(contract=CONTRACT, title="Round plate", spec=Round, build=build, questions=ROUND)

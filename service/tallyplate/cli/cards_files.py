@@ -117,7 +117,7 @@ def _in_force(parsed: argparse.Namespace) -> tuple[RateCard, list[Row]]:
     modules = plugins(COSTS, CostModule)
     folder = parsed.folder or (parsed.data or demo_data()) / "rate_cards"
     folder = folder / "rate_cards" if (folder / "rate_cards").is_dir() else folder
-    cards = rate_cards(folder, modules)
+    cards = rate_cards(folder, modules, examples=not (parsed.folder or parsed.data))
     today = datetime.now(UTC).astimezone(cards[-1].time_zone).date()
     card = in_force(cards, parsed.as_of or today, None, "rate_card")
     texts = {name: content.decode(errors="replace") for name, content in snapshot(folder).items()}

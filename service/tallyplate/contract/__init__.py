@@ -5,6 +5,7 @@ from tallyplate.contract.build import (
     Body,
     Bore,
     Build,
+    Face,
     Hardware,
     Hole,
     HoleGroup,
@@ -33,6 +34,7 @@ from tallyplate.contract.figures import (
     Figure,
     Hours,
     HoursPerDay,
+    Kelvins,
     Kilograms,
     KilogramsPerCubicMillimetre,
     Megapascals,
@@ -56,11 +58,18 @@ from tallyplate.contract.figures import (
 )
 from tallyplate.contract.fits import it7
 from tallyplate.contract.giving_way import giving_way
-from tallyplate.contract.holes import combination_hole, holding_hole, locating_hole, pin_hole, tapped_hole
+from tallyplate.contract.holes import (
+    combination_hole,
+    holding_hole,
+    lifting_hole,
+    locating_hole,
+    pin_hole,
+    tapped_hole,
+)
 from tallyplate.contract.marks import coordinate_marks
 from tallyplate.contract.mountings import Mounted, mounting
 from tallyplate.contract.patterns import MAX_HOLES, Field, lattice, pattern
-from tallyplate.contract.plugins import CONTRACT, CostModule, Family
+from tallyplate.contract.plugins import CONTRACT, CostModule, Family, Question
 from tallyplate.contract.refusals import Fault, Refusal, one_of, refuse, together
 from tallyplate.contract.sections import Cutting, Machine, Material, Screw, Sheet, Speeds
 from tallyplate.contract.shop import ShopData
@@ -92,6 +101,7 @@ __all__ = [
     "Cutting",
     "Days",
     "Degrees",
+    "Face",
     "Family",
     "Fault",
     "Field",
@@ -102,6 +112,7 @@ __all__ = [
     "Hours",
     "HoursPerDay",
     "Item",
+    "Kelvins",
     "Kilograms",
     "KilogramsPerCubicMillimetre",
     "Lattice",
@@ -131,6 +142,7 @@ __all__ = [
     "Point",
     "Points",
     "PriceBreaks",
+    "Question",
     "Rate",
     "Ratio",
     "Recess",
@@ -159,6 +171,7 @@ __all__ = [
     "lattice",
     "letter_characters",
     "letters",
+    "lifting_hole",
     "locating_hole",
     "mounting",
     "number_characters",

@@ -10,23 +10,50 @@ from msgspec import Struct
 from tallyplate.lattice import Lattice, Layout, Node, Points
 
 __all__ = [
-    "Blank", "Body", "Bore", "Build", "Hardware", "Hole", "HoleGroup", "Lattice", "Layout", "Marks", "Points",
+    "Blank", "Body", "Bore", "Build", "Face", "Hardware", "Hole", "HoleGroup", "Lattice", "Layout", "Marks", "Points",
     "Recess", "Table", "Thread",
 ]  # fmt: skip
 
 
 class Blank(Struct, frozen=True, gc=False):
-    """A piece of stock that the body could be cut from: its sawn size in mm, and its `form` as the shop names it."""
+    """What the body could be cut from: the box of it in mm, and its `form` as the shop names it."""
 
     form: str
     length: float
     width: float
     thickness: float
+    rolled: float = 0.0
+    """The side that is as it was rolled, where that is not the thickness; the other two are sawn."""
+    poured: float = 0.0
+    """Volume in mm3 of a casting, which is not sawn; 0 for stock."""
+    days: float = 0.0
+    """Working days that it takes longer to come than stock does."""
 
     @property
     def volume(self) -> float:
         """Gross volume in mm3."""
-        return self.length * self.width * self.thickness
+        return self.poured or self.length * self.width * self.thickness
+
+    @property
+    def sawn(self) -> float:
+        """Area in mm2 of the two cuts that free it from a longer and wider piece."""
+        rolled = self.rolled or self.thickness
+        return 0.0 if self.poured else (self.length + self.width + self.thickness - rolled) * rolled
+
+
+class Face(Struct, frozen=True, gc=False):
+    """A flat face beside those of the box, milled true: its name, its size in mm and its area in mm2.
+
+    Holes on it are measured from its lower left corner, as one looks at it. `turn` is where it looks, in turns about
+    the body's upright axis from the body's right side, and `reach` how far it lies from that axis in mm.
+    """
+
+    name: str
+    length: float
+    width: float
+    area: float
+    turn: float = 0.0
+    reach: float = 0.0
 
 
 class Body(Struct, frozen=True, gc=False):
@@ -46,6 +73,28 @@ class Body(Struct, frozen=True, gc=False):
     """All outer surface, holes not taken out."""
     disc: bool = False
     """Whether the outline is a circle that touches the box, rather than the box itself."""
+    named: tuple[str, str, str] = ("length", "width", "thickness")
+    """The fields of the spec that length, width and thickness are known by."""
+    faces: tuple[Face, ...] = ()
+    """What stands on the body in place of a flat top; none on a plate."""
+    rim: float = 0.0
+    """Height of the outline's edge, where that is not the thickness."""
+
+    @property
+    def edge(self) -> float:
+        """Height in mm over which the outline is milled."""
+        return self.rim or self.thickness
+
+    @property
+    def milled(self) -> tuple[tuple[float, float], ...]:
+        """Length and width in mm of every flat face."""
+        box = (self.length, self.width)
+        return (box, *((face.length, face.width) for face in self.faces)) if self.faces else (box, box)
+
+    @property
+    def milled_area(self) -> float:
+        """Area in mm2 of every flat face, holes not taken out."""
+        return self.plan_area + (sum(face.area for face in self.faces) if self.faces else self.plan_area)
 
 
 class Bore(Struct, frozen=True, gc=False):
@@ -106,6 +155,8 @@ class HoleGroup(Struct, frozen=True, gc=False):
     mounting: bool = False
     """Made to hold the plate on its machine, not to hold work on the plate."""
     face: str = "top"
+    asked: str = ""
+    """The field of the spec that asks for them, as a JSON Pointer into the request."""
 
     @property
     def count(self) -> int:
@@ -176,6 +227,8 @@ class Build(Struct, frozen=True, gc=False):
     other_blanks: tuple[Blank, ...] = ()
     given_up: tuple[tuple[str, Node], ...] = ()
     """Positions of the pattern that have no hole, by the kind that they would have had."""
+    indexes: int = 0
+    """Times that a clamped plate is turned to its next face."""
 
     def fitted(self) -> tuple[Hardware, ...]:
         """The hardware that goes into holes, like parts counted together."""

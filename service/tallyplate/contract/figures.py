@@ -241,6 +241,13 @@ class Megapascals(Figure):
     positive = True
 
 
+class Kelvins(Figure):
+    """A difference of temperatures in K."""
+
+    unit = "K"
+    positive = True
+
+
 class PerKelvin(Figure):
     """A coefficient of linear thermal expansion in 1/K."""
 

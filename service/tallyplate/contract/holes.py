@@ -3,6 +3,8 @@
 Lengths are mm. A family chooses kinds and places; the sizes come from the shop data.
 """
 
+from msgspec.structs import replace
+
 from tallyplate.contract.build import Bore, Hole, Thread
 from tallyplate.contract.sections import Screw
 from tallyplate.contract.shop import ShopData
@@ -12,6 +14,9 @@ STI_MAJOR = 1.29904
 
 STI_DRILL = 0.2165
 """The tap drill for a wire insert is larger than the screw by this many pitches (from memory, as above)."""
+
+TAP_LEAD = 3
+"""Pitches that a blind hole is drilled deeper than its thread, for the lead of the tap (common practice, no source)."""
 
 
 def _thread(designation: str, screw: Screw, depth: float, insert: bool) -> tuple[float, Thread | None]:
@@ -48,6 +53,14 @@ def locating_hole(designation: str, thickness: float, shop: ShopData, *, bushed:
     return Hole(bores, parts=_parts(bushed=True), size=designation)
 
 
+def blind_depth(kind: str, designation: str, shop: ShopData) -> float:
+    """How deep a hole that does not go through is drilled: for its seat, its thread and the tap's lead."""
+    screw = shop.screws[designation]
+    seat = 0.0 if kind == "tapped" else float(screw.bushing_length)
+    thread = 0.0 if kind == "locating" else shop.usual.thread_diameters * screw.major + TAP_LEAD * screw.pitch
+    return seat + thread
+
+
 def _parts(*, bushed: bool = False, insert: bool = False) -> tuple[str, ...]:
     return ("bushing",) * bushed + ("thread_insert",) * insert
 
@@ -63,6 +76,12 @@ def holding_hole(designation: str, thickness: float, shop: ShopData) -> Hole:
     screw = shop.screws[designation]
     depth = min(thickness, float(screw.counterbore_depth))
     return Hole((Bore(float(screw.clearance), thickness), Bore(float(screw.counterbore), depth, flat=True)))
+
+
+def lifting_hole(designation: str, shop: ShopData, pointer: str) -> Hole:
+    """Tapped and blind, for a lifting eye; refuses a screw that is not on offer."""
+    shop.screw(designation, pointer)
+    return replace(tapped_hole(designation, blind_depth("tapped", designation, shop), shop), through=False)
 
 
 def pin_hole(designation: str, thickness: float, shop: ShopData, *, through: bool) -> Hole:

@@ -21,10 +21,14 @@ def coordinate_marks(
     *,
     pointer: str = "/plate/marking",
 ) -> tuple[Marks, ...]:
-    """Letters name columns and numbers rows: those of the finest lattice, so that every hole has a name."""
+    """Letters name columns and numbers rows: those of a face's finest lattice, so that every hole has a name."""
     given = UNSET if isinstance(spec, UnsetType) else spec.edges
-    edges = usual(f"{pointer}/edges", given, shop.usual.edges, "rows and columns are marked as standard")
-    lattices = [group.layout for group in holes if isinstance(group.layout, Lattice)]
-    columns = letter_characters(max((layout.columns for layout in lattices), default=0))
-    rows = number_characters(max((layout.rows for layout in lattices), default=0))
-    return tuple(Marks(edge, columns if edge in LETTERED else rows) for edge in sorted(set(edges)))
+    edges = sorted(set(usual(f"{pointer}/edges", given, shop.usual.edges, "rows and columns are marked as standard")))
+    marks: list[Marks] = []
+    for face in dict.fromkeys(group.face for group in holes) or ("top",):
+        lattices = [group.layout for group in holes if group.face == face and isinstance(group.layout, Lattice)]
+        columns = letter_characters(max((layout.columns for layout in lattices), default=0))
+        rows = number_characters(max((layout.rows for layout in lattices), default=0))
+        where = "" if face == "top" else f"{face} "
+        marks += [Marks(f"{where}{edge}", columns if edge in LETTERED else rows) for edge in edges]
+    return tuple(marks)

@@ -1,24 +1,26 @@
 """From a mounting in a spec to holding screws and locators, for any family that stands flat on a machine table.
 
-Screws and pins land on the table's slots or grid, spread to the corners; the hole pattern gives up the positions that
-they need. Lengths are mm.
+Screws and pins land on the table's slots or grid, far out and where the hole pattern gives up least
+(`tallyplate.contract.placing`). Lengths are mm.
 """
 
-from math import ceil, hypot
+from collections.abc import Iterator
+from functools import cache
 from typing import Final
 
 from msgspec import UNSET, Struct, UnsetType
 from msgspec.structs import replace
 
-from tallyplate.contract.build import Hardware, HoleGroup, Recess, Table
+from tallyplate.contract.build import Hardware, Hole, HoleGroup, Recess, Table
 from tallyplate.contract.giving_way import giving_way
 from tallyplate.contract.holes import holding_hole, pin_hole
 from tallyplate.contract.patterns import Field
+from tallyplate.contract.placing import Crowded, Lost, Stand, axes, pins, screws
 from tallyplate.contract.refusals import Fault, Refusal, refuse
 from tallyplate.contract.sections import Screw
 from tallyplate.contract.shop import ShopData
 from tallyplate.contract.spec import Mounting, Usual
-from tallyplate.lattice import GUARD, Node, Points
+from tallyplate.lattice import Lattice, Node, Points
 
 LOCATORS = {"pins": (("round_pin", 1), ("relieved_pin", 1)), "retractable_pins": (("retractable_pin", 2),)}
 """Two pins locate; of fixed ones the second is relieved along the line between them, lest the plate be
@@ -35,29 +37,6 @@ class Mounted(Struct, frozen=True):
     given_up: tuple[tuple[str, Node], ...] = ()
 
 
-def outermost(size: float, inset: float, spacing: float) -> tuple[float, ...]:
-    """Lines of a table, `spacing` apart, that lie farthest out under a plate centred on a line or between two.
-
-    Two lines, or one in the middle where two have no room; nothing where not even one keeps its inset.
-    """
-    usable = size / 2 - inset
-    if usable < 0:
-        return ()
-    on_line = int(usable / spacing + 1e-9) * spacing
-    between = (int(usable / spacing - 0.5 + 1e-9) + 0.5) * spacing if usable >= spacing / 2 * (1 - 1e-9) else 0.0
-    half = max(on_line, between)
-    return (size / 2 - half, size / 2 + half) if half > 0 else (size / 2,)
-
-
-def spread(size: float, inset: float, at_most: float) -> tuple[float, ...]:
-    """Evenly spread places from inset to inset, no farther apart than `at_most`; at least two."""
-    span = size - 2 * inset
-    if span <= 0:
-        return ()
-    steps = max(1, ceil(span / at_most - 1e-9))
-    return tuple(inset + span * step / steps for step in range(steps + 1))
-
-
 def mounting(
     spec: Mounting | UnsetType,
     field: Field,
@@ -72,36 +51,39 @@ def mounting(
     table = _table(wanted, field, shop, usual, pointer)
     if table.surface == "none":
         return Mounted(pattern_holes, (), (), table)
-    screw, slotted = shop.screws[table.screw], table.surface == "t_slots"
-    inset = _inset(screw, shop)
-    rows = outermost(field.height, inset, table.spacing)
+    slotted = table.surface == "t_slots"
+    holding = holding_hole(table.screw, field.thickness, shop)
     along = shop.usual.holding_spacing if slotted else table.spacing
-    columns = (spread if slotted else outermost)(field.width, inset, along)
+    stand = Stand(table.spacing, _inset(shop.screws[table.screw], shop), slotted, along)
+    lattices = [group.layout for group in pattern_holes if isinstance(group.layout, Lattice)]
+    lengthwise, across = axes(field.width, field.height, lattices)
+    columns, rows = screws(across, lengthwise, stand, _lost(pattern_holes, holding, shop))
     if not rows or not columns:
         message = f"the plate has no room for {table.screw} holding screws; accepted: a larger plate, or surface none"
         raise refuse(f"{pointer}/screw", message)
-    step = 2 * inset if slotted else table.spacing * max(1, ceil(2 * inset / table.spacing - GUARD))
-    pins = _pin_places(columns, rows, step)
-    usual_locate = shop.usual.locate if pins else "none"
+    blind = pin_hole(table.screw, field.thickness, shop, through=False)
+    places = pins(columns, rows, lengthwise, stand, _crowded(pattern_holes, blind, shop))
+    usual_locate = shop.usual.locate if places else "none"
     why = "the usual way to locate a plate, where it has room"
     table = replace(table, locate=usual(f"{pointer}/locate", wanted.locate, usual_locate, why))
-    if table.locate in LOCATORS and pins is None:
+    if table.locate in LOCATORS and places is None:
         message = f"the plate has no room for two {table.locate}; accepted: a longer plate, or keys or none"
         raise refuse(f"{pointer}/locate", message)
 
-    screws = Points(tuple((x, y) for row, y in enumerate(rows) for x in columns[:: -1 if row % 2 else 1]))
-    holes = [HoleGroup("holding", holding_hole(table.screw, field.thickness, shop), screws, mounting=True)]
-    hardware = [Hardware("holding_screw", table.screw, screws.count)]
+    at = Points(tuple((x, y) for row, y in enumerate(rows) for x in columns[:: -1 if row % 2 else 1]))
+    holes = [HoleGroup("holding", holding, at, mounting=True, asked=pointer)]
+    hardware = [Hardware("holding_screw", table.screw, at.count)]
     if slotted:
-        hardware.append(Hardware("t_nut", table.screw, screws.count))
+        hardware.append(Hardware("t_nut", table.screw, at.count))
     recesses: tuple[Recess, ...] = ()
-    if table.locate in LOCATORS and pins:
+    if table.locate in LOCATORS and places:
         through = table.locate == "retractable_pins"
         hole = pin_hole(table.screw, field.thickness, shop, through=through)
-        holes.append(HoleGroup("pin", hole, pins, mounting=True, face="top" if through else "bottom"))
+        face = "top" if through else "bottom"
+        holes.append(HoleGroup("pin", hole, places, mounting=True, face=face, asked=pointer))
         hardware += [Hardware(kind, table.screw, count) for kind, count in LOCATORS[table.locate]]
     elif table.locate == "keys":
-        width = table.slot_width or float(screw.locating)
+        width = table.slot_width or float(shop.screws[table.screw].locating)
         recesses = (Recess("key_seat", 3 * width, width, width / 3, 2),)
         hardware.append(Hardware("key", table.screw, 2))
     kept, given_up = giving_way(pattern_holes, holes, shop)
@@ -155,13 +137,27 @@ def _inset(screw: Screw, shop: ShopData) -> float:
     return max(screw.counterbore, screw.locating) / 2 + shop.walls.to_edge
 
 
-def _pin_places(columns: tuple[float, ...], rows: tuple[float, ...], clear: float) -> Points | None:
-    """Two places so far inside the outer holding screws; None without room.
+def _lost(pattern_holes: tuple[HoleGroup, ...], hole: Hole, shop: ShopData) -> Lost:
+    """How many holes of the pattern a hole of some kind costs at a place; remembered while one plate is laid out."""
+    reaches = [(layout, reach) for _, layout, reach in _reaches(pattern_holes, hole, shop)]
 
-    On the lowest line of the table, or across the plate where that line is too short for two.
-    """
-    first, last = columns[0] + clear, columns[-1] - clear
-    if first > last + GUARD:
-        return None
-    lower, upper = rows[0], rows[0] if last - first >= clear else rows[-1]
-    return Points(((first, lower), (last, upper))) if hypot(last - first, upper - lower) >= clear else None
+    @cache
+    def lost(x: float, y: float) -> int:
+        return sum([layout.count_within(x, y, reach) for layout, reach in reaches])
+
+    return lost
+
+
+def _crowded(pattern_holes: tuple[HoleGroup, ...], hole: Hole, shop: ShopData) -> Crowded:
+    """The holes of the pattern that holes of some kind cost at some places, by kind and node."""
+    reaches = [*_reaches(pattern_holes, hole, shop)]
+    return lambda at: {
+        (kind, node) for kind, layout, reach in reaches for x, y in at.at for node in layout.nodes_within(x, y, reach)
+    }
+
+
+def _reaches(pattern_holes: tuple[HoleGroup, ...], hole: Hole, shop: ShopData) -> Iterator[tuple[str, Lattice, float]]:
+    """Each lattice of the pattern, by kind, and how near in mm a hole of some kind may come to its holes."""
+    for group in pattern_holes:
+        if isinstance(group.layout, Lattice):
+            yield group.kind, group.layout, (group.hole.widest + hole.widest) / 2 + shop.walls.between_holes

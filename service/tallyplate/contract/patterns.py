@@ -1,11 +1,14 @@
 """From a pattern in a spec to groups of holes on a face, for any family with a rectangular field of holes."""
 
+from collections.abc import Iterable
+from math import ceil, cos, radians, sin
 from typing import Final
 
 from msgspec import UNSET, Struct, UnsetType
+from msgspec.structs import replace
 
-from tallyplate.contract.build import HoleGroup
-from tallyplate.contract.holes import combination_hole, locating_hole, tapped_hole
+from tallyplate.contract.build import Hole, HoleGroup
+from tallyplate.contract.holes import blind_depth, combination_hole, locating_hole, tapped_hole
 from tallyplate.contract.refusals import refuse
 from tallyplate.contract.shop import ShopData
 from tallyplate.contract.spec import LatticeSpec, Pattern, Point, Usual
@@ -14,18 +17,36 @@ from tallyplate.units import Length, decimal_text
 
 WHY_MARGIN: Final = "one pitch from the edge, or half a side of a small plate"
 
+KINDS: Final = {
+    "alternating": ("combination", "tapped"),
+    "combination": ("combination",),
+    "separate": ("locating", "tapped"),
+}
+"""The kinds of hole of each arrangement."""
+
 MAX_HOLES: Final = 5_000_000
 """Most holes that one lattice may hold; more is refused before anything is made of it."""
 
 
 class Field(Struct, frozen=True):
-    """What a pattern fills, and the solid under it: its box in mm, the material by name, and whether it is a disc."""
+    """What a pattern fills, and the solid under it: its box in mm, the material by name, and whether it is a disc.
+
+    A `blind` field is drilled no deeper than its holes need. One that meets others at its upright edges says
+    at which angle in degrees (`corner`), so that its holes usually stand clear of those of its neighbours.
+    """
 
     width: float
     height: float
     thickness: float
     material: str
     disc: bool = False
+    blind: bool = False
+    corner: float = 0.0
+
+
+def why_margin(field: Field) -> str:
+    """Why the usual margin is what it is."""
+    return "clear of the holes of the next face" if field.corner else WHY_MARGIN
 
 
 def lattice(
@@ -88,27 +109,32 @@ def pattern(
     )
     insert = usual(f"{pointer}/thread_inserts", wanted.thread_inserts, False, "threads are cut in the plate itself")
 
-    def group(kind: str, layout: Lattice) -> HoleGroup:
+    def hole_of(kind: str) -> Hole:
+        deep = min(field.thickness, blind_depth(kind, designation, shop)) if field.blind else field.thickness
         if kind == "tapped":
-            hole = tapped_hole(designation, field.thickness, shop, insert=insert)
+            hole = tapped_hole(designation, deep, shop, insert=insert)
         elif kind == "combination":
-            hole = combination_hole(designation, field.thickness, shop, bushed=bushed, insert=insert)
+            hole = combination_hole(designation, deep, shop, bushed=bushed, insert=insert)
         else:
-            hole = locating_hole(designation, field.thickness, shop, bushed=bushed)
-        return HoleGroup(kind, hole, layout, face=face)
+            hole = locating_hole(designation, deep, shop, bushed=bushed)
+        return replace(hole, through=False) if field.blind else hole
 
+    def group(kind: str, layout: Lattice) -> HoleGroup:
+        return HoleGroup(kind, hole_of(kind), layout, face=face, asked=pointer)
+
+    reach = _reach(map(hole_of, KINDS[arrangement]), field.corner, shop) if field.corner else 0.0
     if arrangement == "separate" and field.disc:
         message = "two lattices do not share the centre of a disc; accepted: alternating, combination"
         raise refuse(f"{pointer}/arrangement", message)
     if arrangement == "separate":
-        groups = _separate(wanted, screw.usual_pitch, field, usual, pointer)
+        groups = _separate(wanted, screw.usual_pitch, field, reach, usual, pointer)
     else:
         for name in ("locating", "tapped"):
             if getattr(wanted, name) is not UNSET:
                 message = "only a separate arrangement has a lattice of its own for each kind; accepted: leave it out"
                 raise refuse(f"{pointer}/{name}", message)
         pitch = usual(f"{pointer}/pitch", wanted.pitch, screw.usual_pitch, "the usual pitch for this screw")
-        margin = usual(f"{pointer}/margin", wanted.margin, _usual_margin(pitch, field), WHY_MARGIN)
+        margin = usual(f"{pointer}/margin", wanted.margin, _usual_margin(pitch, field, reach), why_margin(field))
         every = lattice(pitch, margin, wanted.origin, field, pointer)
         if arrangement == "combination":
             groups = [("combination", every)]
@@ -125,7 +151,7 @@ def _taking(every: Lattice, taken: Taken) -> Lattice:
 
 
 def _separate(
-    wanted: Pattern, usual_pitch: Length, field: Field, usual: Usual, pointer: str
+    wanted: Pattern, usual_pitch: Length, field: Field, reach: float, usual: Usual, pointer: str
 ) -> list[tuple[str, Lattice]]:
     """Two lattices: the tapped one usually as wide as the locating one and half a pitch up and across from it."""
     for name in ("pitch", "origin"):
@@ -140,7 +166,10 @@ def _separate(
         "the usual pitch for this screw",
     )
     margin = usual(
-        f"{pointer}/locating/margin", _either(first.margin, wanted.margin), _usual_margin(pitch, field), WHY_MARGIN
+        f"{pointer}/locating/margin",
+        _either(first.margin, wanted.margin),
+        _usual_margin(pitch, field, reach),
+        why_margin(field),
     )
     locating = lattice(pitch, margin, first.origin, field, f"{pointer}/locating")
     second = LatticeSpec(pitch) if isinstance(wanted.tapped, UnsetType) else wanted.tapped
@@ -157,10 +186,21 @@ def _separate(
     return [("locating", locating), ("tapped", tapped)]
 
 
-def _usual_margin(pitch: Length, field: Field) -> Length:
-    """One pitch, or half the shorter side of a plate too small for that."""
+def _usual_margin(pitch: Length, field: Field, reach: float) -> Length:
+    """One pitch, and no less than `reach`; or half the shorter side of a field too small for that."""
     half = min(field.width, field.height) / 2
-    return pitch if pitch <= half else Length(half, f"{decimal_text(half, 4)} mm")
+    return pitch if reach <= pitch <= half else _mm(min(half, max(pitch, reach)))
+
+
+def _reach(holes: Iterable[Hole], corner: float, shop: ShopData) -> float:
+    """How far from a corner in mm a hole clears those of the next face, which are as deep.
+
+    At a square or wider corner, that is as far as they are deep; in a sharper one each leans into the other.
+    """
+    each = [(hole.bores[0].depth, hole.widest) for hole in holes]
+    deep, wide = max(depth for depth, _ in each), max(widest for _, widest in each)
+    leaning = radians(min(corner, 90))
+    return ceil((deep * (1 + cos(leaning)) + wide / 2 + shop.walls.between_holes) / sin(leaning))
 
 
 def _either(first: Length | UnsetType, second: Length | UnsetType) -> Length | UnsetType:
@@ -168,7 +208,11 @@ def _either(first: Length | UnsetType, second: Length | UnsetType) -> Length | U
 
 
 def _halfway(start: float, pitch: Length) -> Length:
-    return Length(start + pitch / 2, f"{decimal_text(start + pitch / 2, 4)} mm")
+    return _mm(start + pitch / 2)
+
+
+def _mm(size: float) -> Length:
+    return Length(size, f"{decimal_text(size, 4)} mm")
 
 
 def usual_origin(pointer: str, given: Point | UnsetType, halfway: Point, usual: Usual) -> Point:

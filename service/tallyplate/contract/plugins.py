@@ -18,11 +18,28 @@ CONTRACT: Final = 1
 """Version of this contract; a plugin states the one it was written to."""
 
 
+class Question(Struct, frozen=True, kw_only=True):
+    """How a field of a family's own spec is asked for: words to read out to a customer, and why the answer matters.
+
+    `pointer` is into the request. `answers` are those worth pricing, the least first; a length that has no usual answer
+    is asked for as a range between the first and the last. `supposed` stands in while such a field is open; where it is
+    not said, the first of the field's examples does.
+    """
+
+    pointer: str
+    ask: str
+    why: str
+    answers: tuple[str | int, ...] = ()
+    supposed: str | int | None = None
+
+
 class Family(Struct, frozen=True, kw_only=True):
     """A kind of body. Knows geometry, knows no money.
 
     `build(spec, shop, usual)` makes the build, asking `usual` for every answer that the spec leaves open; it refuses
-    (`Refusal`) what has no geometry. `figures` is the struct of the family's own section of the shop data, if any.
+    (`Refusal`) what has no geometry. `figures` is the struct of the family's own section of the shop data, if any, and
+    `example_figures` that section as shop data would state it: TOML with its headers. `questions` words its own fields;
+    one that is not worded there is asked for by its title and description.
     """
 
     contract: int
@@ -30,6 +47,8 @@ class Family(Struct, frozen=True, kw_only=True):
     spec: type[PlateSpec]
     build: Callable[[Any, ShopData, Usual], Build]
     figures: type[Struct] | None = None
+    example_figures: str = ""
+    questions: tuple[Question, ...] = ()
 
 
 class CostModule(Struct, frozen=True, kw_only=True):
@@ -41,7 +60,9 @@ class CostModule(Struct, frozen=True, kw_only=True):
     order: what such a module says of a plate is asked once and remembered.
     `gaps(rates, shop)` names what the shop offers and these rates do not price. `whole_lots` says that the module
     prices lots, so that a unit price may rise with quantity. `place` orders the lines of a stage for the
-    reader, and `title` is what a customer reads for the module's work.
+    reader, and `title` is what a customer reads for the module's work. `example_rates` and `example_figures` are what a
+    rate card and shop data would state for it, in TOML with its headers: its sections, and work centres that are new.
+    The demonstration takes them where its own files say nothing.
     """
 
     contract: int
@@ -56,3 +77,5 @@ class CostModule(Struct, frozen=True, kw_only=True):
     place: int = 100
     title: str = ""
     gaps: Callable[[Any, ShopData], Iterable[str]] | None = None
+    example_rates: str = ""
+    example_figures: str = ""

@@ -1,6 +1,6 @@
 """The sections of the shop data that families and several cost modules share: what each states, in which unit."""
 
-from typing import Literal
+from typing import Final, Literal
 
 from msgspec import Struct
 
@@ -20,6 +20,7 @@ from tallyplate.contract.figures import (
     Size,
     TurnsPerSecond,
 )
+from tallyplate.contract.loads import EyeBolt, Strength
 from tallyplate.units import Length
 
 SHARPEST = 60
@@ -43,6 +44,17 @@ class Sheet(Struct, frozen=True, forbid_unknown_fields=True):
         if not self.thicknesses or list(self.thicknesses) != sorted(set(self.thicknesses)):
             message = "thicknesses must be given in rising order, each once"
             raise ValueError(message)
+
+
+CAST: Final = "casting"
+"""The form of a blank that a foundry pours."""
+
+
+class Casting(Struct, frozen=True, forbid_unknown_fields=True):
+    """How a material is cast to shape: what is left on milled faces, and how much longer than stock it takes."""
+
+    allowance: Millimetres
+    days: Days
 
 
 class Speeds(Struct, frozen=True, forbid_unknown_fields=True):
@@ -72,6 +84,16 @@ class Material(Struct, frozen=True, forbid_unknown_fields=True):
     speeds: Speeds
     stock: dict[str, Sheet]
     source: str
+    blocks: dict[str, Sheet] = {}
+    """Forms from which blocks with several working faces are cut."""
+    casting: Casting | None = None
+    shear: Megapascals | None = None
+    """Shear strength, at which a thread strips; where it is not stated, thread is checked by a rule of thumb alone."""
+
+    @property
+    def forms(self) -> tuple[str, ...]:
+        """Every form that has a price."""
+        return (*self.stock, *self.blocks, *((CAST,) if self.casting else ()))
 
     def __post_init__(self) -> None:
         """What is never in stock is never made."""
@@ -98,6 +120,8 @@ class Screw(Struct, frozen=True, forbid_unknown_fields=True):
     bushing_length: Length
     usual_pitch: Length
     source: str
+    strength: Strength | None = None
+    eye_bolt: EyeBolt | None = None
 
 
 class TSlot(Struct, frozen=True, forbid_unknown_fields=True):
@@ -105,6 +129,8 @@ class TSlot(Struct, frozen=True, forbid_unknown_fields=True):
 
     width: Length
     screw: str
+    spacings: tuple[Length, ...] = ()
+    """Standard distances between such slots, where there are any."""
 
 
 class FeedStep(Struct, frozen=True, forbid_unknown_fields=True):
@@ -200,14 +226,6 @@ class Finish(Struct, frozen=True, forbid_unknown_fields=True):
 
     title: str
     days: Days
-
-
-class Limits(Struct, frozen=True, forbid_unknown_fields=True):
-    """What one person may lift, by the published constant, and how long stock takes to come."""
-
-    one_person_lift: Kilograms
-    stock_days: Days
-    source: str
 
 
 class UsualAnswers(Struct, frozen=True, forbid_unknown_fields=True):

@@ -4,21 +4,23 @@ A plugin's own figures are a struct that it declares; `ShopData.figures` hands i
 """
 
 from bisect import bisect_left
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
-from typing import Any, TypeVar
+from typing import Any, Final, TypeVar
 
 from msgspec import Struct, UnsetType
 
 from tallyplate.contract.build import Blank, Body
+from tallyplate.contract.loads import Limits
 from tallyplate.contract.refusals import Refusal, one_of, refuse
 from tallyplate.contract.sections import (
+    CAST,
     Cutting,
     Finish,
-    Limits,
     Machine,
     Material,
     Screw,
+    Sheet,
     TSlot,
     UsualAnswers,
     Walls,
@@ -29,6 +31,9 @@ from tallyplate.units import decimal_text
 
 SLOT_SLACK = 0.1
 """Millimetres by which a slot's stated width may differ from its standard one."""
+
+THICKNESS: Final = 2
+"""Place of the thickness among the sizes of a box."""
 
 Own = TypeVar("Own", bound=Struct)
 
@@ -53,11 +58,14 @@ class ShopData(Struct, frozen=True, eq=False):
     """The sections of plugins, by name."""
 
     def figures(self, kind: type[Own]) -> Own:
-        """The section that a plugin declared with the struct `kind`."""
+        """The section that a plugin declared with the struct `kind`.
+
+        Refuses the family of shop data without it: a shop that has not said how it makes a family does not make it.
+        """
         for section in self.sections.values():
             if type(section) is kind:
                 return section
-        raise KeyError(kind)
+        raise refuse("/plate/family", f"is not made under shop data {self.id}, which state no figures for it")
 
     def require(self, *asked: tuple[str, str | UnsetType, Mapping[str, object]]) -> None:
         """Refuse, all at once, the names asked for at some pointers that are not among those on offer."""
@@ -86,29 +94,58 @@ class ShopData(Struct, frozen=True, eq=False):
         return body.volume * self.materials[body.material].density
 
     def blanks(self, body: Body) -> tuple[Blank, ...]:
-        """The stock that a flat body can be cut from, thinnest first in each form.
+        """The stock that a body can be cut from: of each form, the one that leaves its faces their clean-up.
 
-        Of one form only the thinnest that leaves both faces their clean-up is named: a thicker one is more of the
-        same material with more to take off. Refuses a body that no stock holds, and says what would be accepted.
+        Of one form only the thinnest is named: a thicker one is more of the same material with more to take off. A flat
+        body lies in its sheet; one with upright faces is turned each way, so that any of its sides may be the rolled
+        one. Refuses a body that no stock holds, and says what would be accepted.
         """
-        blanks = []
-        thickest, longest, widest = 0.0, 0.0, 0.0
-        for form, sheet in self.materials[body.material].stock.items():
-            length, width = body.length + 2 * sheet.edge_allowance, body.width + 2 * sheet.edge_allowance
-            needed = body.thickness + 2 * sheet.clean_up
-            fits = max(length, width) <= sheet.longest and min(length, width) <= sheet.widest
-            enough = bisect_left(sheet.thicknesses, needed - GUARD)
-            if fits and enough < len(sheet.thicknesses):
-                blanks.append(Blank(form, length, width, float(sheet.thicknesses[enough])))
-            thickest = max(thickest, sheet.thicknesses[-1] - 2 * sheet.clean_up)
-            longest = max(longest, sheet.longest - 2 * sheet.edge_allowance)
-            widest = max(widest, sheet.widest - 2 * sheet.edge_allowance)
+        sizes = (body.length, body.width, body.thickness)
+        material = self.materials[body.material]
+        forms, turns = (material.blocks, range(3)) if body.faces else (material.stock, (THICKNESS,))
+        if not forms:
+            known = ", ".join(name for name, one in self.materials.items() if one.blocks)
+            raise refuse("/plate/material", f"{body.material} is not bought in blocks; accepted: {known}")
+        cut = [_cut_from(sheet, form, sizes, rolled) for form, sheet in forms.items() for rolled in turns]
+        blanks = tuple(dict.fromkeys(blank for blank in cut if blank))
         if not blanks:
-            pointer = "/plate/thickness" if body.thickness > thickest else "/plate/length"
+            largest = [max(sides) for sides in zip(*map(_finished, forms.values()), strict=True)]
+            rolled = sizes.index(min(sizes)) if body.faces else THICKNESS
+            longest = max((side for side in range(3) if side != rolled), key=sizes.__getitem__)
+            side = rolled if sizes[rolled] > largest[THICKNESS] else longest
             message = (
-                f"no stock of {body.material} holds {decimal_text(body.length, 3)} x {decimal_text(body.width, 3)} x "
-                f"{decimal_text(body.thickness, 3)} mm; the largest finished plate is {decimal_text(longest, 3)} x "
-                f"{decimal_text(widest, 3)} x {decimal_text(thickest, 3)} mm"
+                f"no stock of {body.material} holds {_box(sizes)} mm; the largest finished plate is {_box(largest)} mm"
             )
-            raise refuse(pointer, message)
-        return tuple(blanks)
+            raise refuse(f"/plate/{body.named[side]}", message)
+        return blanks
+
+    def casting(self, body: Body) -> Blank | None:
+        """The casting that a body is made from, with its allowance on every milled face; None of what is not cast."""
+        how = self.materials[body.material].casting
+        if how is None:
+            return None
+        more = 2 * how.allowance
+        poured = body.volume + how.allowance * (body.milled_area + body.perimeter * body.edge)
+        size = (body.length + more, body.width + more, body.thickness + more)
+        return Blank(CAST, *size, poured=poured, days=float(how.days))
+
+
+def _cut_from(sheet: Sheet, form: str, sizes: tuple[float, ...], rolled: int) -> Blank | None:
+    """The blank for a box of these sizes, of which one is rolled and the others sawn; None where the sheet is small."""
+    sawn = [size + 2 * sheet.edge_allowance for side, size in enumerate(sizes) if side != rolled]
+    enough = bisect_left(sheet.thicknesses, sizes[rolled] + 2 * sheet.clean_up - GUARD)
+    if max(sawn) > sheet.longest or min(sawn) > sheet.widest or enough == len(sheet.thicknesses):
+        return None
+    thickness = float(sheet.thicknesses[enough])
+    sawn.insert(rolled, thickness)
+    return Blank(form, sawn[0], sawn[1], sawn[2], 0.0 if rolled == THICKNESS else thickness)
+
+
+def _finished(sheet: Sheet) -> tuple[float, float, float]:
+    """The largest body that a sheet holds: length, width and thickness in mm."""
+    edges = 2 * sheet.edge_allowance
+    return sheet.longest - edges, sheet.widest - edges, sheet.thicknesses[-1] - 2 * sheet.clean_up
+
+
+def _box(sizes: Sequence[float]) -> str:
+    return " x ".join(decimal_text(size, 3) for size in sizes)

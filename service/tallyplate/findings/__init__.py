@@ -1,26 +1,48 @@
 """Can it be made, will it fit, can it be lifted, will it disappoint: one check a file."""
 
-from tallyplate.findings import depth, finish, given_up, lifting, machine, promises, slots, tolerance, walls
-from tallyplate.findings.finding import Case, Finding, Offer, Severity
+from tallyplate.findings import (
+    across,
+    depth,
+    finish,
+    given_up,
+    growth,
+    holding,
+    lifting,
+    locating,
+    machine,
+    promises,
+    rows,
+    slots,
+    threads,
+    tolerance,
+    walls,
+)
+from tallyplate.findings.finding import Case, Change, Finding, Mend, Offer, Severity
 
-__all__ = ["Case", "Finding", "Offer", "Severity", "in_order", "of_offer", "of_plate"]
+__all__ = ["Case", "Change", "Finding", "Mend", "Offer", "Severity", "in_order", "of_offer", "of_plate"]
 
 CHECKS = (
     walls.check,
+    across.check,
     depth.check,
+    threads.check,
     machine.check,
     slots.check,
+    holding.check,
+    locating.check,
     tolerance.check,
+    growth.check,
     finish.check,
     lifting.check,
     given_up.check,
+    rows.check,
 )
 """Each looks at a plate, and at no order."""
 
 
 def of_plate(case: Case) -> tuple[Finding, ...]:
-    """What every check says of a plate."""
-    return tuple(finding for check in CHECKS for finding in check(case))
+    """What every check says of a plate; what is alike on several faces is said once."""
+    return tuple(dict.fromkeys(finding for check in CHECKS for finding in check(case)))
 
 
 def of_offer(offer: Offer) -> tuple[Finding, ...]:

@@ -2,39 +2,60 @@
 
 from collections.abc import Iterator
 
+from tallyplate.contract import Body, Hole, HoleGroup
 from tallyplate.findings.finding import PRACTICE, Case, Finding, Severity
 from tallyplate.units import decimal_text
 
-CLAMPING = {"tapped", "combination"}
+CLAMPING = ("tapped", "combination")
 """Kinds of hole that a clamping screw goes into."""
 
-ENGAGED = 1.0
-"""Least full thread in diameters for a clamping screw to hold (the usual rule for steel; softer metal wants more)."""
+ENGAGED = {"tapped": 1.0, "combination": 1.0, "lifting": 1.5}
+"""Least full thread in diameters, by kind of hole: for a clamping screw the usual rule for steel (softer metal wants
+more), for an eye bolt the usual rule of riggers (verified in a maker's instructions for shouldered eye bolts)."""
+
+
+def seat(hole: Hole) -> float:
+    """Depth in mm of what stands above a hole's narrowest bore: a bushing, a close-tolerance bore, a screw's head."""
+    return max((bore.depth for bore in hole.bores[1:]), default=0.0)
+
+
+def where(group: HoleGroup, body: Body) -> str:
+    """The field that says how deep a hole can be: a plate's thickness, or what asks for holes in a block's faces."""
+    return group.asked if body.faces else f"/plate/{body.named[2]}"
 
 
 def check(case: Case) -> Iterator[Finding]:
     """Holes whose thread would be too short, or have no room at all."""
-    thickness = case.build.body.thickness
     for group in case.build.holes:
-        seat = max((bore.depth for bore in group.hole.bores[1:]), default=0.0)
-        thread, threaded = group.hole.thread, group.kind in CLAMPING
-        if threaded and (thread is None or thread.depth < ENGAGED * thread.major):
+        thickness, above = group.hole.bores[0].depth, seat(group.hole)
+        thread, engaged = group.hole.thread, ENGAGED.get(group.kind, 0.0)
+        if engaged and (thread is None or thread.depth < engaged * thread.major):
             depth = thread.depth if thread else 0.0
-            needed = ENGAGED * (thread.major if thread else group.hole.bores[0].diameter)
+            needed = engaged * (thread.major if thread else group.hole.bores[0].diameter)
             yield Finding(
                 "short-thread",
                 Severity.ERROR,
-                "/plate/thickness",
+                where(group, case.build.body),
                 f"{decimal_text(thickness, 2)} mm leave {decimal_text(depth, 2)} mm of thread in {group.kind} holes "
-                f"under a seat of {decimal_text(seat, 2)} mm; at least {decimal_text(needed, 2)} mm hold a screw",
-                "one diameter of engagement, a handbook rule of thumb for steel; softer metal wants more",
+                f"under a seat of {decimal_text(above, 2)} mm; at least {decimal_text(needed, 2)} mm hold a screw",
+                "one diameter of engagement, a rule of thumb for steel, softer metal wants more; 1.5 for eye bolts",
             )
-        if seat >= thickness:
+        if group.hole.through and above >= thickness:
             yield Finding(
                 "no-floor",
                 Severity.ERROR,
-                "/plate/thickness",
-                f"the seat of {group.kind} holes is {decimal_text(seat, 2)} mm deep; the plate is "
+                where(group, case.build.body),
+                f"the seat of {group.kind} holes is {decimal_text(above, 2)} mm deep; the plate is "
                 f"{decimal_text(thickness, 2)} mm thick",
+                PRACTICE,
+            )
+    for recess in case.build.recesses:
+        if recess.depth >= case.build.body.edge:
+            yield Finding(
+                "no-floor",
+                Severity.ERROR,
+                f"/plate/{case.build.body.named[2]}",
+                f"{recess.kind.replace('_', ' ')}s are {decimal_text(recess.depth, 2)} mm deep; the plate is "
+                f"{decimal_text(case.build.body.edge, 2)} mm thick",
                 PRACTICE,
             )

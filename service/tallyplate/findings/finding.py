@@ -2,7 +2,7 @@
 
 from enum import Enum
 
-from msgspec import Struct
+from msgspec import UNSET, Struct, UnsetType
 
 from tallyplate.contract import Build, Order, ShopData
 
@@ -17,14 +17,41 @@ class Severity(Enum):
     NOTE = "note"
 
 
+Value = str | int | bool | None
+"""What a field of a request is set to; None takes the field out."""
+
+
+class Change(Struct, frozen=True, gc=False):
+    """A field to set: a JSON Pointer into the request and its new value. Missing parents are made as objects."""
+
+    pointer: str
+    value: Value
+
+
+class Mend(Struct, frozen=True, gc=False):
+    """Changes that, made together, remove a finding and add no error, and the same in words to be read out."""
+
+    changes: tuple[Change, ...]
+    words: str
+
+
 class Finding(Struct, frozen=True, gc=False):
-    """One thing found: a stable code, where in the request, the sentence with the figures compared, and its source."""
+    """One thing found: a stable code, where in the request, the sentence with the figures compared, and its source.
+
+    `mend` is left out where nothing that was tried would remove it.
+    """
 
     code: str
     severity: Severity
     pointer: str
     message: str
     source: str
+    mend: Mend | UnsetType = UNSET
+
+    @property
+    def key(self) -> tuple[str, str]:
+        """What tells it from others of the same plate: what was found, and where."""
+        return self.code, self.pointer
 
 
 class Case(Struct, frozen=True):

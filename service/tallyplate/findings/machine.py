@@ -7,15 +7,18 @@ from tallyplate.units import decimal_text
 
 
 def check(case: Case) -> Iterator[Finding]:
-    """A plate beyond the travels, whichever way it is turned, or a blank too heavy for the table."""
+    """A face beyond the travels, whichever way it is turned, or a blank too heavy for the table."""
     machine, body = case.shop.machine, case.build.body
-    long, short = max(body.length, body.width), min(body.length, body.width)
     travel = max(machine.travel_x, machine.travel_y), min(machine.travel_x, machine.travel_y)
-    if long > travel[0] or short > travel[1]:
+    for length, width in dict.fromkeys(body.milled):
+        long, short = max(length, width), min(length, width)
+        if long <= travel[0] and short <= travel[1]:
+            continue
+        upright = (length, width) != (body.length, body.width)
         yield Finding(
             "beyond-travel",
             Severity.ERROR,
-            "/plate/length" if body.length >= body.width else "/plate/width",
+            f"/plate/{body.named[2 if upright else body.length < body.width]}",
             f"{decimal_text(long, 1)} x {decimal_text(short, 1)} mm; the machine travels "
             f"{decimal_text(travel[0], 1)} x {decimal_text(travel[1], 1)} mm",
             f"machine of shop data {case.shop.id}",
@@ -26,7 +29,7 @@ def check(case: Case) -> Iterator[Finding]:
         yield Finding(
             "beyond-load",
             Severity.ERROR,
-            "/plate/thickness",
+            f"/plate/{body.named[2]}",
             f"the blank weighs up to {decimal_text(mass, 1)} kg; the machine's table bears {machine.load:.0f} kg",
             f"machine of shop data {case.shop.id}",
         )

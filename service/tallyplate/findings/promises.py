@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from tallyplate import money
-from tallyplate.findings.finding import Finding, Offer, Severity
+from tallyplate.findings.finding import Change, Finding, Mend, Offer, Severity
 
 WORKING_DAYS = 5
 """Monday to Friday; public holidays are the shop's own to know."""
@@ -20,6 +20,7 @@ def check(offer: Offer) -> Iterator[Finding]:
             "/budget",
             f"the total is {over} {offer.currency} above the budget",
             "budget as stated by the caller",
+            _mend("/budget", f"{money.text(offer.total, offer.minor_digits)} {offer.currency}", "allow {}"),
         )
     need_by = offer.order.need_by
     if need_by is not None:
@@ -32,7 +33,12 @@ def check(offer: Offer) -> Iterator[Finding]:
                 f"ready on {ready.isoformat()} at the earliest, after {offer.lead_days} working days; needed by "
                 f"{need_by.isoformat()}",
                 f"capacity and queues of shop data {offer.shop_id}",
+                _mend("/need_by", ready.isoformat(), "agree on {}"),
             )
+
+
+def _mend(pointer: str, value: str, words: str) -> Mend:
+    return Mend((Change(pointer, value),), words.format(value))
 
 
 def after_working_days(start: date, days: int) -> date:

@@ -11,8 +11,8 @@ from tallyplate.findings.finding import PRACTICE, Case, Finding, Severity
 from tallyplate.lattice import crowded
 from tallyplate.units import decimal_text
 
-THROUGH = {"top", "bottom"}
-"""Faces of a flat plate, whose holes may meet inside it; other faces have coordinates of their own."""
+THROUGH = ({"top", "bottom"}, {"base", "bottom"})
+"""Faces whose coordinates are one another's and whose holes may meet inside; `across` looks at the others."""
 
 SLACK = 1e-6
 """Millimetres by which a wall may fall short for the sake of binary fractions."""
@@ -23,7 +23,7 @@ def check(case: Case) -> Iterator[Finding]:
     walls, groups = case.shop.walls, case.build.holes
     for group in groups:
         yield from _thin(group, group, group.layout.spacing - group.hole.widest, walls.between_holes)
-        clear = edge_distance(group.layout, case.build.body) - group.hole.widest / 2
+        clear = edge_distance(group.layout, case.build.body, group.face) - group.hole.widest / 2
         if clear < walls.to_edge - SLACK:
             yield Finding(
                 "thin-edge",
@@ -34,7 +34,7 @@ def check(case: Case) -> Iterator[Finding]:
                 PRACTICE,
             )
     for first, second in combinations(groups, 2):
-        if first.face != second.face and not {first.face, second.face} <= THROUGH:
+        if first.face != second.face and {first.face, second.face} not in THROUGH:
             continue
         reach = (first.hole.widest + second.hole.widest) / 2
         between = distance(first.layout, second.layout, reach + walls.between_holes)
@@ -55,11 +55,12 @@ def _thin(first: HoleGroup, second: HoleGroup, wall: float, least: float) -> Ite
 
 
 def _pointer(group: HoleGroup) -> str:
-    return "/plate/mounting" if group.mounting else "/plate/pattern"
+    return group.asked or ("/plate/mounting" if group.mounting else "/plate/pattern")
 
 
-def edge_distance(layout: Layout, body: Body) -> float:
-    """Least distance in mm of a centre from the outline."""
+def edge_distance(layout: Layout, body: Body, face: str = "top") -> float:
+    """Least distance in mm of a centre from the outline of the face that it is on."""
+    length, width = next(((one.length, one.width) for one in body.faces if one.name == face), (body.length, body.width))
     if body.disc:
         return body.length / 2 - max(
             (hypot(x - body.length / 2, y - body.length / 2) for x, y in _outermost(layout)), default=0.0
@@ -67,9 +68,9 @@ def edge_distance(layout: Layout, body: Body) -> float:
     if isinstance(layout, Lattice):
         right = layout.x + (layout.columns - 1) * layout.pitch_x
         upper = layout.y + (layout.rows - 1) * layout.pitch_y
-        return min(layout.x, layout.y, body.length - right, body.width - upper)
+        return min(layout.x, layout.y, length - right, width - upper)
     return min(
-        (min(x, y, body.length - x, body.width - y) for x, y in layout.at),
+        (min(x, y, length - x, width - y) for x, y in layout.at),
         default=inf,
     )
 
@@ -115,12 +116,12 @@ def _between_lattices(first: Lattice, second: Lattice) -> float:
     taking_turns = {first.taken, second.taken} == {Taken.EVEN, Taken.ODD}
     if taking_turns and (first.x, first.y, first.pitch_x) == (second.x, second.y, second.pitch_x):
         return min(first.pitch_x if first.columns > 1 else inf, first.pitch_y if first.rows > 1 else inf)
-    columns = _between_steps(first.x, first.pitch_x, first.columns, second.x, second.pitch_x, second.columns)
-    rows = _between_steps(first.y, first.pitch_y, first.rows, second.y, second.pitch_y, second.rows)
+    columns = between_steps(first.x, first.pitch_x, first.columns, second.x, second.pitch_x, second.columns)
+    rows = between_steps(first.y, first.pitch_y, first.rows, second.y, second.pitch_y, second.rows)
     return hypot(columns, rows)
 
 
-def _between_steps(
+def between_steps(
     start: float, step: float, count: int, other_start: float, other_step: float, other_count: int
 ) -> float:
     """Least distance between two rows of evenly spaced places: for each of the one, the nearest of the other."""

@@ -1,7 +1,8 @@
 """The plates that the laws are tried on: a few dozen, the same every time, standing at the steps where a price jumps.
 
 They are made from what the shop data offer: each material in each of its finishes, each screw, arrangement and mounting
-is on some plate. Plates of a family that are not flat and rectangular are taken at the examples that its spec states.
+is on some plate. Plates of a family that are not flat and rectangular are taken at the examples that its spec states,
+each material in one of its finishes.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -44,11 +45,11 @@ def sample(families: Mapping[str, Family], shop: ShopData) -> Iterator[Json]:
 
 
 def _of_family(name: str, spec: type[PlateSpec], shop: ShopData) -> Iterator[Json]:
-    usual = (shop.usual.finish,)
-    finished = [(material, finish) for material, has in shop.materials.items() for finish in has.finishes or usual]
-    screws, mountings, tight = tuple(shop.screws), tuple(_mountings(shop)), tolerances(shop)
     is_flat, drilled, mounted = flat(spec), asks(spec, "pattern", Pattern), asks(spec, "mounting", Mounting)
-    for number in range(max(FEWEST, len(finished), len(screws), len(mountings)) if finished else 0):
+    finished = [*_finished(shop, every=is_flat)]
+    screws, mountings, tight = tuple(shop.screws), tuple(_mountings(shop)), tolerances(shop)
+    fewest = max(FEWEST, len(mountings)) if is_flat else 0
+    for number in range(max(fewest, len(finished), len(screws)) if finished else 0):
         material, finish = _turn(finished, number)
         screw = _turn(screws, number)
         plate: Json = {"family": name, **examples(spec), "material": material, "finish": finish}
@@ -60,6 +61,13 @@ def _of_family(name: str, spec: type[PlateSpec], shop: ShopData) -> Iterator[Jso
         if mounted:
             plate["mounting"] = _turn(mountings, number)
         yield plate
+
+
+def _finished(shop: ShopData, *, every: bool) -> Iterator[tuple[str, str]]:
+    """Each material in every finish that it takes, or in one of them."""
+    for number, (material, has) in enumerate(shop.materials.items()):
+        finishes = has.finishes or (shop.usual.finish,)
+        yield from ((material, finish) for finish in (finishes if every else (_turn(finishes, number),)))
 
 
 def _turn(options: Sequence[Choice], number: int, step: int = 1) -> Choice:

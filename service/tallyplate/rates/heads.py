@@ -3,13 +3,13 @@
 from datetime import date
 from typing import Annotated
 
-from msgspec import Meta, Struct
+from msgspec import UNSET, Meta, Struct, UnsetType
 
 from tallyplate.contract import PerHour
+from tallyplate.contract.loads import Limits
 from tallyplate.contract.sections import (
     Cutting,
     Finish,
-    Limits,
     Machine,
     Material,
     Screw,
@@ -19,6 +19,7 @@ from tallyplate.contract.sections import (
     WorkCenter,
 )
 from tallyplate.money import Rounding
+from tallyplate.rates.quoting import QuoteTerms
 
 Id = Annotated[str, Meta(pattern=r"\A[A-Za-z0-9][A-Za-z0-9._-]{0,63}\Z")]
 
@@ -32,6 +33,7 @@ class CardHead(Struct, frozen=True, forbid_unknown_fields=True):
     time_zone: str
     rounding: Rounding
     work_centers: dict[str, PerHour]
+    quotes: QuoteTerms | UnsetType = UNSET
 
 
 class ShopHead(Struct, frozen=True, forbid_unknown_fields=True):

@@ -54,6 +54,16 @@ def resolve(written: Mapping[str, Written]) -> tuple[dict[str, Resolved], list[s
     return resolved, problems
 
 
+def laid_under(one: Resolved, fragment: Written) -> Resolved:
+    """What a file says, and where it says nothing, what a fragment does."""
+    data: dict[str, Any] = {}
+    origins: dict[Path, Written] = {}
+    _lay_over(data, fragment.data, fragment, origins, ())
+    own: dict[Path, Written] = {}
+    _lay_over(data, one.data, one.origins[()], own, ())
+    return Resolved(one.file, data, {**origins, **{path: one.origin(path) for path in own}})
+
+
 def _chain(name: str, written: Mapping[str, Written]) -> tuple[list[Written], str]:
     """A file and its ancestors, nearest first; or what is wrong with them."""
     chain: list[Written] = []

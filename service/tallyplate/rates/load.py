@@ -1,7 +1,8 @@
 """From the files of a folder to rate cards and shop data: resolved, checked, and by date."""
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import reduce
 from pathlib import Path
 from typing import TypeVar
 from zoneinfo import ZoneInfo
@@ -12,7 +13,7 @@ from tallyplate.money import minor_digits
 from tallyplate.rates.card import RateCard
 from tallyplate.rates.files import DataError, digest, snapshot, written
 from tallyplate.rates.heads import CardHead, ShopHead
-from tallyplate.rates.inherit import Resolved, Written, resolve
+from tallyplate.rates.inherit import Resolved, Written, laid_under, resolve
 from tallyplate.rates.sections import money_hook, problem, read_sections
 
 Dated = TypeVar("Dated", RateCard, ShopData)
@@ -45,13 +46,14 @@ def rate_card(one: Resolved, modules: Mapping[str, CostModule]) -> RateCard:
         work_centers=head.work_centers,
         sections=sections,
         resolved=one,
+        quotes=head.quotes,
     )
 
 
 def shop_data(one: Resolved, modules: Mapping[str, CostModule], families: Mapping[str, Family]) -> ShopData:
     """Shop data from what a file says; raises `DataError` with every problem of every section."""
     declared = {name: module.figures for name, module in modules.items()}
-    declared |= {name: family.figures for name, family in families.items()}
+    declared |= {name: family.figures for name, family in families.items() if not family.figures or name in one.data}
     head, sections = read_sections(one, ShopHead, declared, money_hook("XXX"))
     fields = {name: getattr(head, name) for name in ShopHead.__struct_fields__}
     shop = ShopData(digest=digest(one.data), sections=sections, **fields)
@@ -82,12 +84,19 @@ def mismatches(card: RateCard, shop: ShopData, modules: Mapping[str, CostModule]
     for name, module in sorted(modules.items()):
         for center in module.work_centers:
             if center not in card.work_centers:
-                yield f"rate card {card.id}: work_centers.{center}: is missing; module {name} charges time to it"
+                yield f"rate card {card.id}: {_uncharged(center, name)}"
             if center not in shop.work_centers:
-                yield f"shop data {shop.id}: work_centers.{center}: is missing; module {name} charges time to it"
+                yield f"shop data {shop.id}: {_uncharged(center, name)}"
         if module.gaps:
             for gap in module.gaps(card.sections.get(name), shop):
                 yield f"rate card {card.id}: {name}.{gap}: is missing; shop data {shop.id} offers it"
+
+
+def _uncharged(center: str, module: str) -> str:
+    return (
+        f"work_centers.{center}: is missing; module {module} charges time to it; "
+        f"`tallyplate plugin example {module}` prints one to start from"
+    )
 
 
 def resolved_folder(path: Path) -> dict[str, Resolved]:
@@ -113,23 +122,34 @@ def resolved_folder(path: Path) -> dict[str, Resolved]:
     return resolved
 
 
-def rate_cards(path: Path, modules: Mapping[str, CostModule]) -> tuple[RateCard, ...]:
-    """Every card of a folder by date; raises `DataError` with the problems of all files."""
-    return _dated(path, lambda one: rate_card(one, modules))
+def rate_cards(path: Path, modules: Mapping[str, CostModule], *, examples: bool = False) -> tuple[RateCard, ...]:
+    """Every card of a folder by date; raises `DataError` with the problems of all files.
+
+    With `examples`, what no file says is taken from the examples of the modules.
+    """
+    fragments = _fragments({name: module.example_rates for name, module in modules.items() if examples})
+    return _dated(path, lambda one: rate_card(one, modules), fragments)
 
 
 def all_shop_data(
-    path: Path, modules: Mapping[str, CostModule], families: Mapping[str, Family]
+    path: Path, modules: Mapping[str, CostModule], families: Mapping[str, Family], *, examples: bool = False
 ) -> tuple[ShopData, ...]:
-    """All shop data of a folder by date; raises `DataError` with the problems of all files."""
-    return _dated(path, lambda one: shop_data(one, modules, families))
+    """All shop data of a folder by date, likewise; raises `DataError` with the problems of all files."""
+    plugins = {**modules, **families}
+    fragments = _fragments({name: plugin.example_figures for name, plugin in plugins.items() if examples})
+    return _dated(path, lambda one: shop_data(one, modules, families), fragments)
 
 
-def _dated(path: Path, load: Callable[[Resolved], Dated]) -> tuple[Dated, ...]:
+def _fragments(examples: Mapping[str, str]) -> list[Written]:
+    return [written(f"example of {name}", text.encode()) for name, text in examples.items() if text]
+
+
+def _dated(path: Path, load: Callable[[Resolved], Dated], fragments: Sequence[Written]) -> tuple[Dated, ...]:
     """What the files of a folder hold, by date, no date twice."""
     loaded: list[Dated] = []
     problems: list[str] = []
-    for one in resolved_folder(path).values():
+    for file in resolved_folder(path).values():
+        one = reduce(laid_under, fragments, file)
         try:
             loaded.append(load(one))
         except DataError as error:

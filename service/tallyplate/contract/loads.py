@@ -1,0 +1,42 @@
+"""Figures of the shop data by which loads are checked: what threads, eye bolts, people and plates may bear."""
+
+from msgspec import Struct
+
+from tallyplate.contract.figures import Days, Kelvins, Kilograms, Megapascals, Ratio, Size
+
+
+class Strength(Struct, frozen=True, forbid_unknown_fields=True):
+    """The strongest screw that is used in a thread, and the limits of size that its stripping area is worked out by."""
+
+    grade: str
+    """The screw's grade by its standard, such as class 12.9."""
+    tensile: Megapascals
+    """Least tensile strength of that grade."""
+    least_major: Size
+    """Least major diameter of the screw's thread."""
+    widest_pitch_diameter: Size
+    """Greatest pitch diameter of the tapped thread."""
+    source: str
+
+
+class EyeBolt(Struct, frozen=True, forbid_unknown_fields=True):
+    """What a lifting eye bolt of this thread is rated for: pulled straight, and as one of two whose slings lean."""
+
+    straight: Kilograms
+    leaning: Kilograms
+    source: str
+
+
+class Limits(Struct, frozen=True, forbid_unknown_fields=True):
+    """What one person may lift, by the published constant, how long stock takes to come, and what a plate may be asked.
+
+    What is not stated is not checked.
+    """
+
+    one_person_lift: Kilograms
+    stock_days: Days
+    source: str
+    temperature_swing: Kelvins | None = None
+    """How far from 20 deg C, at which sizes are meant (ISO 1), the plate is used."""
+    overhang: Ratio | None = None
+    """How far a plate may reach beyond the screws that hold it, in thicknesses."""

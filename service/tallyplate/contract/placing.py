@@ -1,0 +1,192 @@
+"""Where holding screws and locators go: on the lines of the table, far out, where the pattern gives up least.
+
+A plate may be shifted on its table, and along a slot a screw may slide. Of the places within half a pitch of the
+farthest out ones (a whole pitch along a slot), those are taken at which fewest holes of the pattern are lost, and of
+equals the farthest out: first for the screws together, then for the pins. Screws nearer to each other than holes give
+way may share a lost hole, which is then counted for both. Lengths are mm.
+"""
+
+from collections.abc import Callable, Iterable, Sequence
+from itertools import pairwise
+from math import ceil, floor, hypot
+
+from msgspec import Struct
+
+from tallyplate.lattice import GUARD, Lattice, Node, Points
+
+Lost = Callable[[float, float], int]
+"""How many holes of the pattern a screw at a place costs."""
+
+Crowded = Callable[[Points], set[tuple[str, Node]]]
+"""Which holes of the pattern pins at some places cost, by kind and node."""
+
+
+class Stand(Struct, frozen=True):
+    """What a plate stands on: lines so far apart; along them places slide (a slot) or stand as far apart (a grid).
+
+    `inset` is the least distance of a screw from an edge, `along` the greatest between two on one slot.
+    """
+
+    spacing: float
+    inset: float
+    slotted: bool
+    along: float
+
+
+class Axis(Struct, frozen=True):
+    """One direction of the plate: its size, and where its pattern's holes stand: start and pitch of each lattice."""
+
+    size: float
+    steps: tuple[tuple[float, float], ...]
+
+    def near(self, place: float, within: float) -> tuple[float, ...]:
+        """Shifts by which a place comes to stand on a hole or half-way between two, the least first; none is one."""
+        shifts = {0.0}
+        for start, pitch in self.steps:
+            half = pitch / 2
+            first, last = ceil((place - within - start) / half - GUARD), floor((place + within - start) / half + GUARD)
+            shifts |= {start + step * half - place for step in range(first, last + 1)}
+        return tuple(sorted(shifts, key=lambda shift: (abs(shift), shift)))
+
+
+def axes(width: float, height: float, lattices: Iterable[Lattice]) -> tuple[Axis, Axis]:
+    """The two directions of a plate with its pattern."""
+    known = tuple(lattices)
+    return (
+        Axis(width, tuple(dict.fromkeys((lattice.x, lattice.pitch_x) for lattice in known))),
+        Axis(height, tuple(dict.fromkeys((lattice.y, lattice.pitch_y) for lattice in known))),
+    )
+
+
+def outermost(size: float, inset: float, spacing: float) -> tuple[float, ...]:
+    """Lines of a table, `spacing` apart, that lie farthest out under a plate centred on a line or between two.
+
+    Two lines, or one in the middle where two have no room; nothing where not even one keeps its inset.
+    """
+    usable = size - 2 * inset
+    if usable < 0:
+        return ()
+    half = int(usable / spacing + GUARD) * spacing / 2
+    return (size / 2 - half, size / 2 + half) if half > 0 else (size / 2,)
+
+
+def spread(size: float, inset: float, at_most: float) -> tuple[float, ...]:
+    """Evenly spread places from inset to inset, no farther apart than `at_most`; at least two."""
+    span = size - 2 * inset
+    if span <= 0:
+        return ()
+    steps = max(1, ceil(span / at_most - GUARD))
+    return tuple(inset + span * step / steps for step in range(steps + 1))
+
+
+def screws(across: Axis, along: Axis, stand: Stand, lost: Lost) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Columns and rows of holding screws; either is empty where the plate has no room."""
+    rows = outermost(across.size, stand.inset, stand.spacing)
+    columns = (
+        spread(along.size, stand.inset, stand.along)
+        if stand.slotted
+        else outermost(along.size, stand.inset, stand.spacing)
+    )
+    if not rows or not columns or not across.steps:
+        return columns, rows
+    best: tuple[int, float, tuple[float, ...], tuple[float, ...]] | None = None
+    for shift in _together(across, rows, stand.inset):
+        moved = tuple(row + shift for row in rows)
+        choices = _slid(along, columns, stand) if stand.slotted else _as_one(along, columns, stand)
+        found, count, away = _fewest(choices, columns, moved, lost)
+        key = (count, away + abs(shift), found, moved)
+        if best is None or key < best:
+            best = key
+    assert best is not None  # noqa: S101 - a shift of nothing is always among them
+    return _exact(best[2]), _exact(best[3])
+
+
+def _exact(places: Iterable[float]) -> tuple[float, ...]:
+    """Places to the nanometre, without the remains of sums in binary."""
+    return tuple(round(place, 6) for place in places)
+
+
+def _together(axis: Axis, lines: Sequence[float], inset: float) -> tuple[float, ...]:
+    """Shifts of all lines at once that keep the outer ones within the plate."""
+    room = min(lines[0] - inset, axis.size - inset - lines[-1])
+    shifts = dict.fromkeys(shift for line in lines for shift in axis.near(line, max(0.0, room)))
+    halves = max((pitch / 2 for _, pitch in axis.steps), default=0.0)
+    return tuple(shift for shift in shifts if abs(shift) <= halves + GUARD)
+
+
+def _slid(axis: Axis, columns: Sequence[float], stand: Stand) -> list[list[tuple[float, ...]]]:
+    """For each column by itself, where along its slot it may stand: the outer ones inwards, the others to and fro."""
+    pitch = max(step for _, step in axis.steps)
+    play = (stand.along - max(right - left for left, right in pairwise(columns))) / 2
+    last = len(columns) - 1
+    choices: list[list[tuple[float, ...]]] = []
+    for number, column in enumerate(columns):
+        if number in {0, last}:
+            inwards = 1 if number == 0 else -1
+            shifts = [shift for shift in axis.near(column, pitch) if shift * inwards >= 0]
+            shifts = [shift for shift in shifts if abs(shift) < axis.size / 2 - stand.inset]
+        else:
+            shifts = list(axis.near(column, min(pitch, max(0.0, play))))
+        choices.append([(column + shift,) for shift in shifts])
+    return choices
+
+
+def _as_one(axis: Axis, columns: Sequence[float], stand: Stand) -> list[list[tuple[float, ...]]]:
+    """All columns of a grid shifted together."""
+    return [[tuple(column + shift for column in columns) for shift in _together(axis, columns, stand.inset)]]
+
+
+def _fewest(
+    choices: list[list[tuple[float, ...]]], columns: Sequence[float], rows: Sequence[float], lost: Lost
+) -> tuple[tuple[float, ...], int, float]:
+    """Of each list of choices the one that loses fewest, then the least moved; all of them, what they lose, how far."""
+    found: list[float] = []
+    total, moved = 0, 0.0
+    for options in choices:
+        homes = columns[len(found) : len(found) + len(options[0])]
+        count, away, chosen = min(
+            (sum(lost(x, y) for x in option for y in rows), sum(map(_between, option, homes)), option)
+            for option in options
+        )
+        found += chosen
+        total, moved = total + count, moved + away
+    return tuple(found), total, moved
+
+
+def _between(one: float, other: float) -> float:
+    return abs(one - other)
+
+
+def pins(
+    columns: Sequence[float],
+    rows: Sequence[float],
+    along: Axis,
+    stand: Stand,
+    crowded: Crowded,
+) -> Points | None:
+    """Two places so far inside the outer holding screws that they stand clear of them; None without room.
+
+    On the lowest line of the table, or across the plate where that line is too short for two.
+    """
+    clear = 2 * stand.inset
+    step = clear if stand.slotted else stand.spacing * max(1, ceil(clear / stand.spacing - GUARD))
+    first, last = columns[0] + step, columns[-1] - step
+    if first > last + GUARD:
+        return None
+    lower, upper = rows[0], rows[0] if last - first >= step else rows[-1]
+    if hypot(last - first, upper - lower) < step:
+        return None
+    if not stand.slotted or not along.steps:
+        return Points(((first, lower), (last, upper)))
+    room = (last - first - (step if lower == upper else 0.0)) / 2
+    gone = crowded(Points(tuple((x, y) for x in columns for y in rows)))
+    left, right = (
+        min(
+            (len(crowded(Points(((place + shift, line),))) - gone), abs(shift), place + shift)
+            for shift in along.near(place, min(room, max(pitch for _, pitch in along.steps)))
+            if shift * inwards >= 0
+        )[2]
+        for place, line, inwards in ((first, lower, 1), (last, upper, -1))
+    )
+    left, right = _exact((left, right))
+    return Points(((left, lower), (right, upper)))
