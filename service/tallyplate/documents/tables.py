@@ -48,10 +48,11 @@ def write_csv(path: Path, table: Table) -> None:
     with path.open("w", encoding="utf-8-sig", newline="") as file:
         writer = csv.writer(file)
         writer.writerow([harmless(name) for name in table.columns])
-        writer.writerows([_plain(cell) for cell in row] for row in table.rows)
+        writer.writerows([as_text(cell) for cell in row] for row in table.rows)
 
 
-def _plain(cell: Cell) -> str:
+def as_text(cell: Cell) -> str:
+    """A cell as text, harmless to a spreadsheet; figures keep every decimal and have no exponent."""
     return harmless(cell) if isinstance(cell, str) else f"{cell:f}" if isinstance(cell, Decimal) else str(cell)
 
 
@@ -104,7 +105,7 @@ def _sheets(tables: Iterable[Table]) -> Iterator[tuple[str, Table]]:
 def _widths(table: Table) -> list[int]:
     """The width of each column in signs: that of its longest cell, within reason."""
     columns = zip(*[table.columns, *table.rows], strict=True)
-    return [min(max(len(_plain(cell)) for cell in column) + 2, WIDEST) for column in columns]
+    return [min(max(len(as_text(cell)) for cell in column) + 2, WIDEST) for column in columns]
 
 
 def _number_format(amount: Decimal) -> str:

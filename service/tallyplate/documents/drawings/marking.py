@@ -1,0 +1,69 @@
+"""The engraved letters and numbers along the sides of a face."""
+
+from typing import Final
+
+from tallyplate.contract import Build, Lattice, letters
+from tallyplate.documents.drawings.shapes import NORMAL, SMALL, Text, breadth
+from tallyplate.documents.drawings.views import Placed
+
+EVERY: Final = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
+"""Which names are drawn where there is no room for all."""
+
+BEYOND: Final = 1.0
+"""From the outline to names that stand outside it, in mm of paper."""
+
+LEAST: Final = 1.4
+"""Least height in mm of a name on paper."""
+
+
+def engraved_names(build: Build, view: Placed, lattice: Lattice) -> list[Text]:
+    """The names along every marked side, within the margin where it is wide enough."""
+    prefix = f"{view.face.engraved} " if view.face.engraved != "top" else ""
+    sides = {marks.side.removeprefix(prefix) for marks in build.marks if marks.side.startswith(prefix)}
+    return [
+        text for side in ("bottom", "top", "left", "right") if side in sides for text in _along(view, lattice, side)
+    ]
+
+
+def _along(view: Placed, lattice: Lattice, side: str) -> list[Text]:
+    face, scale = view.face, view.scale
+    across = side in {"bottom", "top"}
+    axis = 0 if across else 1
+    first, pitch, count = (
+        (lattice.x, lattice.pitch_x, lattice.columns) if across else (lattice.y, lattice.pitch_y, lattice.rows)
+    )
+    margin = {
+        "bottom": lattice.y,
+        "left": lattice.x,
+        "top": face.width - lattice.y - (lattice.rows - 1) * lattice.pitch_y,
+        "right": face.length - lattice.x - (lattice.columns - 1) * lattice.pitch_x,
+    }[side]
+    widest = max((group.hole.widest for _, group in face.groups if not group.mounting), default=0.0)
+    room = (margin - widest / 2) * scale
+    inside = room >= 2 * LEAST and not face.disc and not _crossed(view, side, room / scale)
+    height = min(NORMAL, max(LEAST, room / 2)) if inside else SMALL
+    longest = breadth(letters(count), height) if across else height
+    step = next((one for one in EVERY if one * pitch * scale >= longest + 1), EVERY[-1])
+    edge = {"bottom": view.box[1], "left": view.box[0], "top": view.box[3], "right": view.box[2]}[side]
+    inward = 1 if side in {"bottom", "left"} else -1
+    texts = []
+    for place in range(0, count, step):
+        words = letters(place + 1) if across else str(place + 1)
+        half = (height if across else breadth(words, height)) / 2
+        away = edge + inward * (room / 2 if inside else -BEYOND - half)
+        along = view.corner[axis] + (first + place * pitch) * scale
+        at = (along, away - height / 2) if across else (away, along - height / 2)
+        texts.append(Text("MARKING", at, words, height, "middle"))
+    return texts
+
+
+def _crossed(view: Placed, side: str, deep: float) -> bool:
+    """Whether a mounting hole reaches into the strip along a side, so many mm deep, that names would stand in."""
+    face = view.face
+    for _, group in face.groups:
+        if group.mounting:
+            reach = group.hole.widest / 2 + deep
+            for x, y in group.layout.positions():
+                if {"bottom": y, "left": x, "top": face.width - y, "right": face.length - x}[side] < reach:
+                    return True
+    return False

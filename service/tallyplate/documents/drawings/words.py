@@ -1,0 +1,63 @@
+"""What a title block says of a build."""
+
+from collections.abc import Iterator
+from datetime import date
+from typing import Final
+
+from tallyplate.contract import Build, ShopData
+from tallyplate.documents.drawings.paper import DrawingOptions
+from tallyplate.documents.drawings.title_block import Field, TitleBlock
+from tallyplate.documents.measures import MEASURES, Measure
+from tallyplate.documents.schedules.holes import given_up_names
+from tallyplate.units import decimal_text
+
+UNITS: Final = {"mm": "millimetres", "in": "inches"}
+PROJECTIONS: Final = {"first_angle": "first angle", "third_angle": "third angle"}
+
+NAMED: Final = 8
+"""Positions without a hole that a note names; the schedule has them all."""
+
+
+def words(
+    build: Build,
+    shop: ShopData,
+    quantity: int,
+    as_of: date,
+    options: DrawingOptions,
+    scale: str,
+    faults: tuple[str, ...],
+) -> TitleBlock:
+    """The title block of a drawing."""
+    measure, body = MEASURES[options.unit], build.body
+    sides = (body.length, body.thickness) if body.disc else (body.length, body.width, body.thickness)
+    size = ("\u00d8" if body.disc else "") + " \u00d7 ".join(map(measure.size, sides))
+    rows = (
+        (Field("Drawing number", options.number), Field("Date", as_of.isoformat())),
+        (Field("Material", shop.materials[body.material].title), Field("Finish", shop.finishes[build.finish].title)),
+        (
+            Field(f"Size, {measure.unit}", size),
+            Field("Mass, holes not taken out", f"{decimal_text(shop.mass(body), 1)} kg"),
+        ),
+        (
+            Field(f"Position of pattern holes, {measure.unit}", f"\u00d8{measure.tolerance(build.position_tolerance)}"),
+            Field(f"Flatness, {measure.unit}", measure.tolerance(build.flatness)),
+        ),
+        (Field("Plates", str(quantity)), Field("Shop data", shop.id)),
+        (Field("Projection", PROJECTIONS[options.projection]), Field("Scale", scale), Field("Unit", measure.unit)),
+    )
+    warning = f"NOT FOR MANUFACTURE: {', '.join(faults)}" if faults else ""
+    notes = tuple(_notes(build, measure))
+    return TitleBlock(options.title, rows, notes, warning, first_angle=options.projection == "first_angle")
+
+
+def _notes(build: Build, measure: Measure) -> Iterator[str]:
+    yield f"Dimensions in {UNITS[measure.unit]}. Every hole by name and place: see the hole schedule."
+    yield "Tolerances of bores run from the stated size upward. Depths are from the face."
+    for recess in build.recesses:
+        size = " \u00d7 ".join(map(measure.size, (recess.length, recess.width)))
+        kind = recess.kind.replace("_", " ") + ("s" if recess.count > 1 else "")
+        yield f"{recess.count} {kind} {size}, {measure.size(recess.depth)} deep, {recess.face} face."
+    names = [name for _, name in given_up_names(build)]
+    if names:
+        more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
+        yield f"No hole at {', '.join(names[:NAMED])}{more}: other holes need the room."

@@ -1,0 +1,1 @@
+"""What the shop builds from, in tables: every hole, the types of hole, and the parts."""

@@ -1,0 +1,78 @@
+"""The parts list: the stock that a plate is cut from, and what is bought and fitted or sent with it."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from msgspec import Struct
+
+from tallyplate.contract import Build, Hardware, ShopData
+from tallyplate.documents.measures import Measure
+
+ITEMS: Final = {
+    "bushing": "Press-fit bushing",
+    "thread_insert": "Wire thread insert",
+    "holding_screw": "Socket head cap screw",
+    "t_nut": "T-nut",
+    "round_pin": "Round locating pin",
+    "relieved_pin": "Relieved locating pin",
+    "retractable_pin": "Retractable locating pin",
+    "key": "Slot key",
+}
+"""The trade's words; a kind that a plugin adds is named by its own."""
+
+PINS: Final = ("round_pin", "relieved_pin", "retractable_pin")
+
+METRIC_SCREW: Final = "ISO 4762"
+INCH_SCREW: Final = "ASME B18.3"
+"""The screws whose heads the counterbores take."""
+
+
+class Part(Struct, frozen=True, gc=False):
+    """A part by its item, its standard size designation, and how many one plate and the whole order take.
+
+    `standard` names the standard of a part that is bought to one, and is empty for others.
+    """
+
+    item: str
+    kind: str
+    designation: str
+    standard: str
+    each: int
+    total: int
+
+
+def parts(build: Build, shop: ShopData, quantity: int, measure: Measure) -> tuple[Part, ...]:
+    """All parts of an order of so many plates, the stock first."""
+    blank = build.blank
+    size = " x ".join(measure.size(side) for side in (blank.length, blank.width, blank.thickness))
+    stock = f"{shop.materials[build.body.material].title}, {blank.form}, {size} {measure.unit}"
+    return (
+        Part("Stock", "stock", stock, "", 1, quantity),
+        *(_part(part, build, shop, quantity, measure) for part in _bought(build)),
+    )
+
+
+def _bought(build: Build) -> Iterator[Hardware]:
+    yield from build.fitted()
+    yield from build.hardware
+
+
+def _part(part: Hardware, build: Build, shop: ShopData, quantity: int, measure: Measure) -> Part:
+    item = ITEMS.get(part.kind, part.kind.replace("_", " ").capitalize())
+    standard = "" if part.kind != "holding_screw" else METRIC_SCREW if part.size.startswith("M") else INCH_SCREW
+    size = _size(part, build, shop, measure)
+    designation = f"{part.size}, {size} {measure.unit}" if size else part.size
+    return Part(item, part.kind, designation, standard, part.count, part.count * quantity)
+
+
+def _size(part: Hardware, build: Build, shop: ShopData, measure: Measure) -> str:
+    """What a screw's designation leaves open of a part that goes by it."""
+    screw = shop.screws.get(part.size)
+    if part.kind in {"t_nut", "key"} and build.table.slot_width:
+        return f"slot {measure.size(build.table.slot_width)}"
+    if screw and part.kind in PINS:
+        return f"Ø{measure.size(screw.locating)}"
+    if screw and part.kind == "bushing":
+        inside, outside, length = map(measure.size, (screw.locating, screw.bushing_outside, screw.bushing_length))
+        return f"Ø{inside} x Ø{outside} x {length}"
+    return ""
