@@ -4,6 +4,9 @@ import os
 
 from hypothesis import HealthCheck, settings
 
+# Tests bring lxml, which openpyxl would prefer to the parser that the service's own dependencies give it.
+os.environ["OPENPYXL_LXML"] = "False"
+
 settings.register_profile(
     "desk",
     deadline=None,  # a slow machine is no counter-example

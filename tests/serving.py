@@ -6,7 +6,7 @@ import socket
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Iterator, MutableMapping
+from collections.abc import Callable, Iterator, MutableMapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -41,10 +41,12 @@ def free_port() -> int:
 
 
 @contextmanager
-def serving(*before_command: str, log: Path = Path(os.devnull)) -> Iterator[str]:
-    """The address of the service as `tallyplate [before_command] serve` starts it, once it is ready."""
+def serving(
+    *before_command: str, log: Path = Path(os.devnull), executable: str = COMMAND, options: Sequence[str] = ()
+) -> Iterator[str]:
+    """The address of the service as `tallyplate [before_command] serve [options]` starts it, once it is ready."""
     port = free_port()
-    command = [COMMAND, *before_command, "serve", "--port", str(port)]
+    command = [executable, *before_command, "serve", "--port", str(port), *options]
     with log.open("wb") as stdout:
         process = subprocess.Popen(command, stdout=stdout)
     url = f"http://127.0.0.1:{port}"

@@ -1,8 +1,8 @@
 """Prices made long ago are made again, byte for byte, from the cards and shop data that they name.
 
-`tests/replay` keeps a folder of data of its own and, for each request, the answer of the day. Only what made the
-answer is left out, since versions move on. `python -m tests.test_replay` adds the answer of a request that has none;
-one that is there is never written again.
+`tests/replay` keeps a folder of data of its own and, for each request, the answer of the day. What made the answer is
+left out, since versions move on, and so are findings, since checks are added. `python -m tests.test_replay` adds the
+answer of a request that has none; one that is there is never written again.
 """
 
 import json
@@ -26,7 +26,7 @@ def _installation() -> Installation:
 
 def _answer(request: Path, here: Installation) -> bytes:
     answer = msgspec.json.decode(here.price_json(request.read_bytes()))
-    del answer["versions"]
+    del answer["versions"], answer["findings"]
     return msgspec.json.format(msgspec.json.encode(answer), indent=1) + b"\n"
 
 

@@ -7,16 +7,21 @@ from tallyplate.decoding import length_hook
 from tallyplate.findings import Case, Finding, in_order, of_plate
 from tallyplate.mends import mended
 from tallyplate.pricing import PluginFailure
+from tallyplate.soundness import unsound
 
 
 def built(family: Family, name: str, spec: PlateSpec, shop: ShopData, usual: Usual) -> Build:
     """What the shop would make of a spec; raises `Refusal`, and `PluginFailure` for a family that failed."""
     try:
-        return family.build(spec, shop, usual)
+        build = family.build(spec, shop, usual)
+        wrong = unsound(build, shop)
     except Refusal:
         raise
-    except Exception as error:
+    except (Exception, SystemExit) as error:
         raise PluginFailure(name, f"{type(error).__name__}: {error}", "family") from error
+    if wrong:
+        raise PluginFailure(name, wrong, "family")
+    return build
 
 
 def checked(family: Family, name: str, asked: bytes, case: Case) -> tuple[Finding, ...]:

@@ -24,10 +24,11 @@ def plugins(group: str, kind: type[Plugin]) -> dict[str, Plugin]:
         if entry.name in found:
             raise PluginError(_blame(entry, f"two plugins have this name; the other is {found[entry.name].value}"))
         found[entry.name] = entry
-    return {name: _loaded(entry, kind) for name, entry in found.items()}
+    return {name: loaded(entry, kind) for name, entry in found.items()}
 
 
-def _loaded(entry: EntryPoint, kind: type[Plugin]) -> Plugin:
+def loaded(entry: EntryPoint, kind: type[Plugin]) -> Plugin:
+    """The plugin of an entry point; raises `PluginError` naming what keeps it from being used."""
     try:
         plugin: object = entry.load()
     except (Exception, SystemExit) as error:

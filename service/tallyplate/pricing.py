@@ -151,7 +151,7 @@ def _ready(
         return tuple([_with_rate(name, charge, shop, card) for charge in charges])
     except PluginFailure:
         raise
-    except Exception as error:
+    except (Exception, SystemExit) as error:
         raise PluginFailure(name, f"{type(error).__name__}: {error}") from error
 
 
@@ -164,6 +164,13 @@ def _with_rate(name: str, charge: Charge, shop: ShopData, card: RateCard) -> Rea
         breaks, rate = rate, rate.breaks[0].price
     if not isinstance(rate, Rate):
         raise PluginFailure(name, f"{charge.item!r} has neither a rate nor a work centre of the rate card")
+    prices = [step.price for step in breaks.breaks] if breaks else [rate]
+    for price in prices:
+        if price.coefficient < 0 or price.currency not in {"", card.currency}:
+            found = f"{price.text} {price.currency or card.currency}"
+            raise PluginFailure(name, f"{charge.item!r} has the rate {found}; accepted: at least 0 {card.currency}")
+    if type(charge.item) is not str or type(charge.basis) is not str:
+        raise PluginFailure(name, f"{charge.item!r} and its basis are not both text")
     if charge.work_center and charge.work_center not in shop.work_centers:
         raise PluginFailure(name, f"{charge.item!r} is charged to {charge.work_center!r}, which the shop has not")
     per_plate, per_order, lot = charge.per_plate, charge.per_order, charge.lot

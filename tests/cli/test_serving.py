@@ -28,7 +28,7 @@ def test_selling_amounts_only_go_out_on_any_address_but_loopback_unless_told(
     monkeypatch: pytest.MonkeyPatch, host: str, form: str | None, expected: Form
 ) -> None:
     made: list[Form] = []
-    monkeypatch.setattr(serving, "create_app", lambda _, form: made.append(form))
+    monkeypatch.setattr(serving, "create_app", lambda _, form, __: made.append(form))
     monkeypatch.setattr(uvicorn, "run", lambda *_, **__: None)
     monkeypatch.setattr(serving, "log_as_json", lambda: None)
     assert main(["serve", "--host", host, *(["--form", form] if form else [])]) == 0

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 import pytest
 from structlog.testing import capture_logs
 
+from tallyplate.cli.main import main
 from tallyplate.http.app import create_app
 from tests.plates import installation
 from tests.serving import Ask, Logs, asking, serving
@@ -16,8 +17,10 @@ def ask() -> Ask:
 
 
 @pytest.fixture(scope="session")
-def address() -> Iterator[str]:
-    with serving() as url:
+def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    keys = tmp_path_factory.mktemp("keys") / "keys.json"
+    main(["key", "new", "--out", str(keys)])
+    with serving(options=["--quote-keys", str(keys)]) as url:
         yield url
 
 

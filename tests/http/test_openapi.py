@@ -60,6 +60,7 @@ BREAKS: dict[str, dict[str, Any]] = {
     "a headline that is a sentence": {f"{PRICE}/summary": "Price a plate."},
     "a body that may be left out": {f"{PRICE}/requestBody/required": False},
     "a body in another format": {f"{PRICE}/requestBody/content": {"application/xml": {"schema": {}}}},
+    "an answer in any format": {f"{PRICE}/responses/200/content/text~1plain": {"schema": {"type": "string"}}},
     "an undescribed refusal": {f"{PRICE}/responses/422": ABSENT},
     "a refusal of its own make": {f"{PRICE}/responses/422": {"description": "no"}},
     "a problem that is plain JSON": {"/components/responses/not-found/content": {"application/json": {}}},

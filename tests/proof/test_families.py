@@ -6,12 +6,12 @@ import pytest
 from msgspec import Meta
 
 from tallyplate import proof
-from tallyplate.contract import CONTRACT, Build, Family, Length, PlateSpec, ShopData, Usual, refuse
-from tallyplate.installation import Installation, compose
+from tallyplate.contract import CONTRACT, Build, CostModule, Family, Length, PlateSpec, ShopData, Usual, refuse
+from tallyplate.installation import Installation
 from tallyplate.proof.specs import flat
 from tallyplate_plugins.families.rectangular import Rectangular
 from tallyplate_plugins.families.rectangular import build as build_rectangular
-from tests.plates import DATA, installation
+from tests.plates import installation
 from tests.proof.lawbreakers import BROKEN
 
 
@@ -43,7 +43,13 @@ def fails(*_: Any) -> Build:
 
 def with_squares(spec: type[PlateSpec], build: Any) -> Installation:
     square = Family(contract=CONTRACT, title="Square plate", spec=spec, build=build)
-    return compose({"square": square}, installation().modules, DATA)
+    return composed(square)
+
+
+def composed(square: Family, **more: CostModule) -> Installation:
+    """Squares alone, with the demonstration's cards and shop data."""
+    here = installation()
+    return Installation({"square": square}, {**here.modules, **more}, here.cards, here.shops, here.versions)
 
 
 def told(installed: Installation) -> list[str]:
@@ -58,13 +64,13 @@ def test_a_family_with_examples_is_tried_and_keeps_the_laws() -> None:
     installed = with_squares(Square, build_square)
     assert not told(installed)
     scope = proof.scope(installed, installed.cards[0], installed.shops[0])
-    assert scope == proof.Scope(24, ())
+    assert scope == proof.Scope(8, ())
 
 
 def test_a_family_with_examples_shows_up_a_module_that_breaks_a_law() -> None:
     square = Family(contract=CONTRACT, title="Square plate", spec=Square, build=build_square)
     wrong = BROKEN["charges less for a tighter position"].module
-    (broken,) = told(compose({"square": square}, {**installation().modules, "paint": wrong}, DATA))
+    (broken,) = told(composed(square, paint=wrong))
     assert ": 1 plate of family square, material al-6061-t6, side 400 mm, finish plain, " in broken
     assert broken.endswith("(less in paint): a tighter plate must never cost less")
 

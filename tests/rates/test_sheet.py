@@ -77,7 +77,7 @@ def test_an_heir_comes_back_in_full_with_its_own_and_its_parents_comments() -> N
     assert "# end" not in toml
     assert 'mill = "99.50 USD/h"  # the new spindle\n' in toml
     assert "[stock.price]  # by material, then by form\n" in toml
-    assert "Harrow & Pell" not in toml
+    assert "Rate card of Harrow & Pell" not in toml
 
 
 def test_what_a_parent_says_of_a_figure_is_not_said_of_the_one_that_replaced_it() -> None:

@@ -54,5 +54,7 @@ def show(answer: PriceAnswer, console: Console) -> None:
     )
     for finding in answer.findings:
         console.print(f"{finding.severity.value}: {finding.message} [{finding.pointer}]", markup=False, soft_wrap=True)
+        if finding.mend:
+            console.print(f"  mend: {finding.mend.words}", markup=False, soft_wrap=True)
     for assumed in answer.assumed:
         console.print(f"assumed {assumed.pointer}: {assumed.value} ({assumed.why})", markup=False, soft_wrap=True)

@@ -14,6 +14,7 @@ import msgspec
 import structlog
 import uvicorn
 
+from tallyplate.cli.quotes import key_set
 from tallyplate.http.app import create_app
 from tallyplate.installation import Form, load
 from tallyplate.reload import Current, Watched, Watcher
@@ -32,17 +33,21 @@ def add(commands: Any) -> None:  # noqa: ANN401 - argparse keeps the type to its
         choices=[form.value for form in Form],
         help="inside, with cost lines, or outside, with selling amounts only (usual on any address but loopback)",
     )
+    serve.add_argument(
+        "--quote-keys", type=Path, metavar="FILE", help="sign quotes with this key set, which `key new` makes"
+    )
     serve.set_defaults(run=_serve)
 
 
 def _serve(parsed: argparse.Namespace) -> int:
     log_as_json()
     installation = load(parsed.data)
+    quote_keys = key_set(parsed.quote_keys) if parsed.quote_keys else None
     watched = Watched(installation, parsed.data, proved) if parsed.data else None
     form = Form(parsed.form) if parsed.form else Form.INSIDE if loopback(parsed.host) else Form.OUTSIDE
     with Watcher(watched) if watched else nullcontext():
         uvicorn.run(
-            create_app(watched or Current(installation), form),
+            create_app(watched or Current(installation), form, quote_keys),
             host=parsed.host,
             port=parsed.port,
             access_log=False,

@@ -16,17 +16,18 @@ MONEY: Final = "money"
 class Rate:
     """What one `unit` costs: `coefficient` x 10**-`decimals` of the card's currency. Never negative.
 
-    `quantity_decimals` is the resolution to which a quantity in this unit is rounded and printed.
+    `quantity_decimals` is the resolution to which a quantity in this unit is rounded and printed. `currency` is that in
+    which the rate was read, and empty for one that was made from figures, which is in the card's.
     """
 
     # A plain class: msgspec reads dataclasses and its own structs as JSON objects, and a rate is written as text.
-    __slots__ = ("coefficient", "decimals", "text")
+    __slots__ = ("coefficient", "currency", "decimals", "text")
 
     unit: ClassVar[str] = "piece"
     quantity_decimals: ClassVar[int] = 0
 
-    def __init__(self, coefficient: int, decimals: int) -> None:
-        self.coefficient, self.decimals = coefficient, decimals
+    def __init__(self, coefficient: int, decimals: int, currency: str = "") -> None:
+        self.coefficient, self.decimals, self.currency = coefficient, decimals, currency
         self.text = money.text(coefficient, decimals)
 
     def __repr__(self) -> str:
@@ -44,19 +45,19 @@ class Rate:
         return Fraction(self.coefficient, 10**self.decimals) > Fraction(other.coefficient, 10**other.decimals)
 
     @classmethod
-    def of(cls, value: Fraction, least_decimals: int = 0) -> Self:
+    def of(cls, value: Fraction, least_decimals: int = 0, currency: str = "") -> Self:
         """The rate nearest to an exact value, at most six decimals and at least those of the currency."""
         coefficient = round(value * 10**money.MAX_DECIMALS)
         decimals = money.MAX_DECIMALS
         while decimals > least_decimals and coefficient % 10 == 0:
             coefficient, decimals = coefficient // 10, decimals - 1
-        return cls(coefficient, decimals)
+        return cls(coefficient, decimals, currency)
 
     @classmethod
     def read(cls, written: str, currency: str) -> Self:
         """Read `"9.40 USD/kg"`; raises `units.UnitError` for another dimension or another currency."""
-        least_decimals = 0 if cls.unit is MONEY else money.minor_digits(currency)
-        return cls.of(units.exact(written, cls.written_unit(currency)), least_decimals)
+        value = units.exact(written, cls.written_unit(currency))
+        return cls.of(value) if cls.unit is MONEY else cls.of(value, money.minor_digits(currency), currency)
 
     @classmethod
     def written_unit(cls, currency: str) -> str:

@@ -54,7 +54,9 @@ def mounting(
     slotted = table.surface == "t_slots"
     holding = holding_hole(table.screw, field.thickness, shop)
     along = shop.usual.holding_spacing if slotted else table.spacing
-    stand = Stand(table.spacing, _inset(shop.screws[table.screw], shop), slotted, along)
+    stand = Stand(
+        table.spacing, _inset(shop.screws[table.screw], shop), slotted, along, shop.usual.placing == "sparing"
+    )
     lattices = [group.layout for group in pattern_holes if isinstance(group.layout, Lattice)]
     lengthwise, across = axes(field.width, field.height, lattices)
     columns, rows = screws(across, lengthwise, stand, _lost(pattern_holes, holding, shop))

@@ -1,9 +1,9 @@
 """Where holding screws and locators go: on the lines of the table, far out, where the pattern gives up least.
 
-A plate may be shifted on its table, and along a slot a screw may slide. Of the places within half a pitch of the
-farthest out ones (a whole pitch along a slot), those are taken at which fewest holes of the pattern are lost, and of
-equals the farthest out: first for the screws together, then for the pins. Screws nearer to each other than holes give
-way may share a lost hole, which is then counted for both. Lengths are mm.
+Where the shop is sparing, a plate is shifted on its table, and along a slot a screw slides. Of the places within half
+a pitch of the farthest out ones (a whole pitch along a slot), those are taken at which fewest holes of the pattern are
+lost, and of equals the farthest out: first for the screws together, then for the pins. Screws nearer to each other than
+holes give way may share a lost hole, which is then counted for both. Lengths are mm.
 """
 
 from collections.abc import Callable, Iterable, Sequence
@@ -24,13 +24,15 @@ Crowded = Callable[[Points], set[tuple[str, Node]]]
 class Stand(Struct, frozen=True):
     """What a plate stands on: lines so far apart; along them places slide (a slot) or stand as far apart (a grid).
 
-    `inset` is the least distance of a screw from an edge, `along` the greatest between two on one slot.
+    `inset` is the least distance of a screw from an edge, `along` the greatest between two on one slot. `sparing` asks
+    for the places where the pattern gives up fewest holes, rather than the farthest out.
     """
 
     spacing: float
     inset: float
     slotted: bool
     along: float
+    sparing: bool
 
 
 class Axis(Struct, frozen=True):
@@ -87,7 +89,7 @@ def screws(across: Axis, along: Axis, stand: Stand, lost: Lost) -> tuple[tuple[f
         if stand.slotted
         else outermost(along.size, stand.inset, stand.spacing)
     )
-    if not rows or not columns or not across.steps:
+    if not rows or not columns or not across.steps or not stand.sparing:
         return columns, rows
     best: tuple[int, float, tuple[float, ...], tuple[float, ...]] | None = None
     for shift in _together(across, rows, stand.inset):
@@ -176,7 +178,7 @@ def pins(
     lower, upper = rows[0], rows[0] if last - first >= step else rows[-1]
     if hypot(last - first, upper - lower) < step:
         return None
-    if not stand.slotted or not along.steps:
+    if not stand.slotted or not along.steps or not stand.sparing:
         return Points(((first, lower), (last, upper)))
     room = (last - first - (step if lower == upper else 0.0)) / 2
     gone = crowded(Points(tuple((x, y) for x in columns for y in rows)))

@@ -247,3 +247,5 @@ class UsualAnswers(Struct, frozen=True, forbid_unknown_fields=True):
     """Length of full thread in a tapped hole, in diameters."""
     holding_spacing: Length
     """Greatest distance between neighbouring holding screws along the plate."""
+    placing: Literal["outermost", "sparing"] = "outermost"
+    """Holding screws and pins as far out as the table lets, or near there where the pattern gives up fewest holes."""

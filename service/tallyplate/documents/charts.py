@@ -62,7 +62,7 @@ def waterfall(title: str, start: Bar, steps: Sequence[Bar], end: str, unit: str)
     begin, pace = _begin(min(totals), max(totals), right)
     scale = _scale(begin, max(totals), right)
     svg = _page(title, f"From {start.name} to {end}, {unit}", len(totals) + 1, ("dearer", "cheaper"))
-    _axis(svg, len(totals) + 1, scale, _ticks(begin, max(totals), pace))
+    _axis(svg, len(totals) + 1, scale, ticks(begin, max(totals), pace))
     if begin > 0:
         foot = _top(len(totals) + 1) + FOOT - 8
         write(svg, LEFT, foot, f"The axis begins at {grouped(begin)}.", font_size="11", opacity=FAINT)
@@ -86,7 +86,7 @@ def tornado(title: str, swings: Sequence[Swing], unit: str) -> str:
     greatest = max((abs(move) for one in swings for move in (one.down, one.up) if move is not None), default=Decimal())
     scale = _scale(-greatest, greatest, RIGHT)
     svg = _page(title, f"Change in price, {unit}", len(swings), ("figure 1 % up", "figure 1 % down"))
-    _axis(svg, len(swings), scale, _ticks(-greatest, greatest, _pace(2 * greatest, greatest, RIGHT)))
+    _axis(svg, len(swings), scale, ticks(-greatest, greatest, _pace(2 * greatest, greatest, RIGHT)))
     for row, one in enumerate(swings):
         moves = " / ".join("\u2013" if move is None else signed(move) for move in (one.up, one.down))
         _label(svg, row, (one.name, f"{one.note}, a step" if one.step else one.note), moves)
@@ -159,10 +159,16 @@ def _pace(span: Decimal, longest: Decimal, end: float) -> Decimal:
     if not span:
         return Decimal(1)
     most = min(5, max(2, int((end - LEFT) / (TICK * width(grouped(longest // 1)) + 16))))
+    return round_pace(span, most)
+
+
+def round_pace(span: Decimal, most: int) -> Decimal:
+    """The least of 1, 2 or 5 times a power of ten that parts a span, which is not nothing, into at most so many."""
     power = Decimal(1).scaleb((span / most).adjusted())
     return next(many * power for many in (1, 2, 5, 10) if many * power * most >= span)
 
 
-def _ticks(low: Decimal, high: Decimal, pace: Decimal) -> list[Decimal]:
+def ticks(low: Decimal, high: Decimal, pace: Decimal) -> list[Decimal]:
+    """The multiples of a pace from one amount to another."""
     first = -(-low // pace)
     return [(first + place) * pace for place in range(int((high - first * pace) // pace) + 1)]

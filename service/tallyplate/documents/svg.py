@@ -63,6 +63,12 @@ def line(parent: Element, start: tuple[float, float], end: tuple[float, float], 
     return SubElement(parent, "line", {**ends, "stroke": "currentColor", **_dashed(attributes)})
 
 
+def dot(parent: Element, at: tuple[float, float], radius: float, **attributes: str) -> Element:
+    """A round mark about a place."""
+    place = {"cx": number(at[0]), "cy": number(at[1]), "r": number(radius)}
+    return SubElement(parent, "circle", {**place, **_dashed(attributes)})
+
+
 def serialized(svg: Element) -> str:
     """The drawing as text."""
     indent(svg)

@@ -1,7 +1,7 @@
 """The application: Litestar routes around an installation, refusals as problem details, everything observed."""
 
 from collections.abc import Callable, Sequence
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import msgspec
 import structlog
@@ -12,12 +12,30 @@ from litestar.types import ASGIApp, ControllerRouterHandler, Receive, Scope, Sen
 from prometheus_client import generate_latest
 
 from tallyplate.contract import Refusal
-from tallyplate.http import catalogue, impacts, openapi, pages, status
+from tallyplate.http import (
+    alternatives,
+    batch,
+    catalogue,
+    comparisons,
+    drawings,
+    effects,
+    findings,
+    hole_schedules,
+    impacts,
+    openapi,
+    pages,
+    questions,
+    quotes,
+    status,
+)
 from tallyplate.http.observe import Metrics, Observed
 from tallyplate.http.problems import MEDIA_TYPE, STATUS, Problem, encoded, problem, refused
 from tallyplate.installation import Form, Installation
 from tallyplate.pricing import PluginFailure
 from tallyplate.reload import Current
+
+if TYPE_CHECKING:
+    from tallyplate.quote.keys import Keys
 
 MAX_BODY: Final = 64 * 1024
 """Largest body in bytes of a call that takes one plate."""
@@ -29,11 +47,13 @@ log = structlog.get_logger("tallyplate.http")
 AnyRequest = Request[Any, Any, Any]
 
 
-def create_app(installation: Installation | Current, form: Form = Form.INSIDE) -> ASGIApp:
+def create_app(
+    installation: Installation | Current, form: Form = Form.INSIDE, quote_keys: "Keys | None" = None
+) -> ASGIApp:
     """The whole service as one ASGI application, around an installation that stays or one that is watched."""
     current = Current(installation) if isinstance(installation, Installation) else installation
     metrics = Metrics(current)
-    handlers = _handlers(current, form, metrics)
+    handlers = [*_handlers(current, form, metrics), *quotes.handlers(current, form, quote_keys)]
     app = Litestar(
         handlers,
         openapi_config=None,
@@ -108,8 +128,13 @@ def _handlers(current: Current, form: Form, metrics: Metrics) -> Sequence[Contro
         return Response(generate_latest(metrics.registry), media_type="text/plain; version=0.0.4")
 
     inside = impacts.handlers(current) if form is Form.INSIDE else []
+    tradeoffs = [*effects.handlers(current), *comparisons.handlers(current, form), *findings.handlers(current)]
+    tradeoffs += questions.handlers(current)
+    tradeoffs += alternatives.handlers(current, form)
+    tradeoffs += batch.handlers(current, form)
+    papers = [*drawings.handlers(current), *hole_schedules.handlers(current)]
     catalogues = (list_materials, list_rate_cards, list_shop_data)
-    return [prices, *inside, show_fixed, *catalogues, ready, show_metrics, *pages.handlers()]
+    return [prices, *tradeoffs, *papers, *inside, show_fixed, *catalogues, ready, show_metrics, *pages.handlers()]
 
 
 def _once_in_force(answer: Callable[[], object]) -> Response[bytes]:

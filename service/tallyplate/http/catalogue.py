@@ -6,6 +6,7 @@ from typing import Any
 import msgspec
 from msgspec import Struct
 
+from tallyplate.http.forms import PREFIX, component, reachable
 from tallyplate.installation import Installation
 
 
@@ -52,31 +53,17 @@ def families(installation: Installation, document: dict[str, Any]) -> list[Famil
     """The families, each schema made whole from the OpenAPI document's components."""
     components = document["components"]["schemas"]
     return [
-        FamilyOffer(name, family.title, _standalone(family.spec.__name__, components))
+        FamilyOffer(name, family.title, _standalone(component(name, components), components))
         for name, family in sorted(installation.families.items())
     ]
 
 
 def _standalone(name: str, components: dict[str, Any]) -> dict[str, Any]:
     """A component with the others that it refers to, as `$defs` of its own."""
-    prefix, wanted, found = "#/components/schemas/", [name], dict[str, Any]()
-    while wanted:
-        one = wanted.pop()
-        if one not in found:
-            found[one] = components[one]
-            wanted += _references(components[one], prefix)
-    text = msgspec.json.encode(found).replace(prefix.encode(), b"#/$defs/")
+    found = {one: components[one] for one in sorted(reachable([name], components))}
+    text = msgspec.json.encode(found).replace(PREFIX.encode(), b"#/$defs/")
     whole: dict[str, Any] = msgspec.json.decode(text)
     return {**whole.pop(name), "$defs": whole}
-
-
-def _references(schema: object, prefix: str) -> list[str]:
-    if isinstance(schema, dict):
-        own = [schema["$ref"].removeprefix(prefix)] if "$ref" in schema else []
-        return own + [name for part in schema.values() for name in _references(part, prefix)]
-    if isinstance(schema, list):
-        return [name for part in schema for name in _references(part, prefix)]
-    return []
 
 
 def materials(installation: Installation) -> list[MaterialOffer]:

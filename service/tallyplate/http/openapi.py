@@ -13,7 +13,16 @@ import msgspec
 from msgspec import UNSET, Struct
 
 from tallyplate.answers import PriceAnswer
-from tallyplate.http import impacts
+from tallyplate.http import (
+    forms,
+    impacts,
+    openapi_alternatives,
+    openapi_batch,
+    openapi_documents,
+    openapi_questions,
+    openapi_quotes,
+    openapi_tradeoffs,
+)
 from tallyplate.http.catalogue import FamilyOffer, MaterialOffer, RateCardOffer, ShopDataOffer
 from tallyplate.http.problems import MEDIA_TYPE, STATUS, TITLES, Problem
 from tallyplate.http.status import Ready
@@ -54,7 +63,7 @@ def schema_hook(kind: type) -> Document:
             "type": "string",
             "pattern": LENGTH_PATTERN,
             "maxLength": MAX_TEXT,
-            "description": "A length with its unit.",
+            "description": forms.LENGTH,
         }
     if issubclass(kind, MoneyText):
         return {"type": "string", "pattern": BUDGET_PATTERN, "examples": ["4500.00 USD"]}
@@ -76,12 +85,21 @@ def document(installation: Installation, form: Form = Form.INSIDE) -> Document:
     portfolio = impacts.request_type(request)
     kinds = [request, portfolio, PriceAnswer, SellingAnswer, impacts.ImpactAnswer, Problem, Ready]
     kinds += [kind for _, kind, _ in OFFERS.values()]
+    tradeoffs = openapi_tradeoffs.kinds(request)
+    papers = openapi_documents.kinds(request)
+    quotes = openapi_quotes.kinds(request)
+    asked = openapi_questions.kinds()
+    batch = openapi_batch.kinds()
+    fitted = openapi_alternatives.kinds(request)
     schemas, components = msgspec.json.schema_components(
-        kinds, schema_hook=schema_hook, ref_template="#/components/schemas/{name}"
+        [*kinds, *quotes, *tradeoffs, *papers, *asked, *batch, *fitted],
+        schema_hook=schema_hook,
+        ref_template="#/components/schemas/{name}",
     )
-    one, many, inside, outside, impact, _, ready, *offers = schemas
-    for family in installation.families.values():
-        _require_tag(components[family.spec.__name__])
+    one, many, inside, outside, impact, _, ready, *offers = schemas[: len(kinds)]
+    forms.complete(installation.families, components)
+    for family in installation.families:
+        _require_tag(components[forms.component(family, components)])
     paths: Document = {
         "/v1/prices": {
             "post": _post("price", PRICED, one, {"anyOf": [inside, outside]}, *REFUSED, "version-unavailable")
@@ -91,6 +109,13 @@ def document(installation: Installation, form: Form = Form.INSIDE) -> Document:
             "get": _get("readiness", "operations", "Whether it can price, and with what", ready, "not-ready")
         },
     }
+    further = iter(schemas[len(kinds) :])
+    paths |= openapi_quotes.paths([next(further) for _ in quotes], _post, form)
+    paths |= openapi_tradeoffs.paths(one, [next(further) for _ in tradeoffs], _post)
+    paths |= openapi_documents.paths([next(further) for _ in papers], _post)
+    paths |= openapi_questions.paths([next(further) for _ in asked], _post)
+    paths |= openapi_batch.paths(one, {"anyOf": [inside, outside]}, [next(further) for _ in batch], _post)
+    paths |= openapi_alternatives.paths([next(further) for _ in fitted], _post)
     if form is Form.INSIDE:
         paths["/v1/impacts"] = {"post": _post("impact", IMPACT, many, impact, *REFUSED, "not-ready")}
     for (path, (name, _, summary)), schema in zip(OFFERS.items(), offers, strict=True):

@@ -33,7 +33,7 @@ def described(asked: Json) -> str:
 def _answer(value: object) -> str:
     if isinstance(value, dict):
         return f"({described(value)})"
-    return ", ".join(value) or "none" if isinstance(value, list) else str(value)
+    return ", ".join(map(_answer, value)) or "none" if isinstance(value, list) else str(value)
 
 
 def amount(minor: int, card: RateCard) -> str:

@@ -4,11 +4,12 @@ from datetime import date
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from msgspec import Struct
+from msgspec import UNSET, Struct, UnsetType
 
 from tallyplate.contract.figures import PerHour
 from tallyplate.money import Rounding
 from tallyplate.rates.inherit import Resolved
+from tallyplate.rates.quoting import QuoteTerms
 
 
 class RateCard(Struct, frozen=True, eq=False):
@@ -25,3 +26,5 @@ class RateCard(Struct, frozen=True, eq=False):
     sections: dict[str, Any]
     resolved: Resolved
     """What was written, here or in the cards inherited from."""
+    quotes: QuoteTerms | UnsetType = UNSET
+    """What is said of quotes; a card that says nothing makes none."""

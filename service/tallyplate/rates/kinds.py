@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any, get_type_hints
 
 import msgspec
-from msgspec import Struct, inspect
+from msgspec import UNSET, Struct, inspect
 
 from tallyplate.contract import CostModule, Family
 from tallyplate.rates.heads import CardHead, ShopHead
@@ -30,8 +30,10 @@ def _whole(head: type[Struct], sections: Mapping[str, type[Struct] | None]) -> t
     fields |= {name: struct for name, struct in sections.items() if struct is not None}
     # A plugin's name need not be a Python name, so that fields are numbered and renamed.
     names = {f"f{number}": name for number, name in enumerate(fields)}
-    kinds = [(field, fields[name]) for field, name in names.items()]
-    return msgspec.defstruct(head.__name__, kinds, rename=names, frozen=True, forbid_unknown_fields=True)
+    # What may be absent stays so.
+    optional = {field.name for field in msgspec.structs.fields(head) if not field.required}
+    kinds = [(field, fields[name], *([UNSET] if name in optional else [])) for field, name in names.items()]
+    return msgspec.defstruct(head.__name__, kinds, rename=names, frozen=True, forbid_unknown_fields=True, kw_only=True)
 
 
 def plain(kind: inspect.Type) -> inspect.Type:

@@ -95,7 +95,7 @@ def mismatches(card: RateCard, shop: ShopData, modules: Mapping[str, CostModule]
 def _uncharged(center: str, module: str) -> str:
     return (
         f"work_centers.{center}: is missing; module {module} charges time to it; "
-        f"`tallyplate plugin example {module}` prints one to start from"
+        f"`tallyplate plugin example {module}` prints what it needs"
     )
 
 
@@ -135,7 +135,7 @@ def all_shop_data(
     path: Path, modules: Mapping[str, CostModule], families: Mapping[str, Family], *, examples: bool = False
 ) -> tuple[ShopData, ...]:
     """All shop data of a folder by date, likewise; raises `DataError` with the problems of all files."""
-    plugins = {**modules, **families}
+    plugins: dict[str, CostModule | Family] = {**modules, **families}
     fragments = _fragments({name: plugin.example_figures for name, plugin in plugins.items() if examples})
     return _dated(path, lambda one: shop_data(one, modules, families), fragments)
 

@@ -37,7 +37,12 @@ def read_sections(
     head_fields = set(head_type.__struct_fields__)
     wanted = {name: struct for name, struct in sorted(declared.items()) if struct is not None}
     problems = [
-        problem(one, (name,), f"this section is missing; it states {', '.join(_keys(struct))}")
+        problem(
+            one,
+            (name,),
+            f"this section is missing; it states {', '.join(_keys(struct))}; "
+            f"`tallyplate plugin example {name}` prints one to start from",
+        )
         for name, struct in wanted.items()
         if name not in one.data
     ]

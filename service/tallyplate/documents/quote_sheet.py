@@ -1,0 +1,85 @@
+"""The quote sheet as one HTML page that stands alone: for the screen, a phone, and paper.
+
+Every text goes through one door: `printable` takes out what could break a line or turn the reading direction, and the
+template escapes the rest.
+"""
+
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from jinja2 import DictLoader, Environment, StrictUndefined
+from markupsafe import Markup
+from msgspec import Struct
+from msgspec.structs import replace
+
+from tallyplate.contract import Build, ShopData
+from tallyplate.documents.measures import MEASURES, UnitName
+from tallyplate.documents.picture import plate_picture
+from tallyplate.documents.quote_answers import answers
+from tallyplate.documents.quote_conventions import WRITINGS, Writing, usual
+from tallyplate.documents.quote_inside import Inside
+from tallyplate.documents.quote_options import SheetOptions
+from tallyplate.documents.quote_words import answer, facts
+from tallyplate.documents.texts import printable
+from tallyplate.quote.content import Quote
+from tallyplate.units import LENGTH_UNITS
+
+
+class Plate(Struct, frozen=True):
+    """The plate that a quote is of, as the shop would make it."""
+
+    build: Build
+    shop: ShopData
+
+
+def writing(quote: Quote, options: SheetOptions) -> Writing:
+    """The convention that a quote is written in."""
+    found = WRITINGS[options.conventions or usual(quote.customer.country or None, quote.seller.country or None)]
+    return replace(found, measure=MEASURES[options.unit or _unit(quote)])
+
+
+def _unit(quote: Quote) -> UnitName:
+    """The unit of most lengths that the customer stated, by their ends."""
+    assumed = {one.pointer for one in quote.assumed}
+    ends = [text.rpartition(" ")[2] for name, text in answers(quote.request) if f"/{name}" not in assumed]
+    inches = sum(end in {"in", "ft"} for end in ends)
+    return "in" if inches > sum(end in LENGTH_UNITS for end in ends) - inches else "mm"
+
+
+def quote_sheet(quote: Quote, plate: Plate, options: SheetOptions, within: Inside | None = None) -> str:
+    """The sheet of a quote; with what is within for the house, a page more that says so."""
+    write = writing(quote, options)
+    page: str = _template("quote_sheet.html").render(
+        quote=quote,
+        write=write,
+        paper=options.paper or write.paper,
+        title=f"Quotation {quote.number}",
+        picture=Markup(plate_picture(plate.build, write.measure.unit)),  # noqa: S704 - written and escaped here
+        facts=list(facts(plate.build, plate.shop, write)),
+        assumed=[(*answer(one.pointer, one.value), one.why) for one in quote.assumed],
+        cautions=[one.message for one in quote.findings if one.severity == "caution"],
+        notes=[one.message for one in quote.findings if one.severity != "caution"],
+        within=within,
+        css=Markup(_file("quote_sheet.css")),  # noqa: S704 - files of this package
+        screen=Markup(_file("quote_screen.css")),  # noqa: S704
+    )
+    return page
+
+
+def _file(name: str) -> str:
+    return files("tallyplate.documents").joinpath("templates", name).read_text("utf-8")
+
+
+@cache
+def _template(name: str) -> Any:  # noqa: ANN401 - jinja2's own
+    names = ("quote_sheet.html", "quote_inside.html")
+    environment = Environment(
+        loader=DictLoader({one: _file(one) for one in names}),
+        autoescape=True,
+        undefined=StrictUndefined,
+        finalize=lambda value: value if isinstance(value, Markup) else printable(str(value)),
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    return environment.get_template(name)

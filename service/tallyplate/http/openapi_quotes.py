@@ -1,0 +1,64 @@
+"""What the OpenAPI document says of quotes."""
+
+from collections.abc import Callable, Sequence
+from typing import Any, Final
+
+from msgspec import Struct
+
+from tallyplate.http import quotes
+from tallyplate.http.openapi_documents import HEADERS
+from tallyplate.http.openapi_tradeoffs import EXAMPLE, REFUSED
+from tallyplate.http.quote_documents import SUFFIXES
+from tallyplate.installation import Form
+from tallyplate.quoting import KEY
+
+Document = dict[str, Any]
+
+Post = Callable[..., Document]
+"""Describes one call: its name, what is said of it, the schemas of its request and answer, its refusals."""
+
+QUOTED: Final = (
+    "A signed quote",
+    (
+        "Prices a request and puts parties, terms and validity of the rate card to it. The token is a JSON Web "
+        "Signature (RFC 7515, Ed25519) of the quote, and all that needs to be kept: nothing is stored here, and the "
+        f"same quote made twice is the same token. Anyone verifies it with the public key set at {quotes.KEY_SET}. "
+        "By Accept it also comes as a page, as PDF with the token attached, as UBL 2.1 Quotation XML with the token "
+        "embedded, or as flat CSV lines. "
+        "Freight and tax are stated by the caller and shown apart. A plate that cannot be made is refused. The dates, "
+        "an account and an override are taken by the inside form of the service alone."
+    ),
+)
+VERIFIED: Final = (
+    "Whether a quote is genuine and still valid",
+    (
+        "An expired quote is genuine and no longer valid. Where it is genuine, the answer says what the same plate "
+        "costs the same customer today, line by line."
+    ),
+)
+
+PARTICULARS: Final[Document] = {
+    "customer": {"name": "Brackwater Valve", "address": ["14 Mill Race", "Toledo, OH 43604"], "country": "US"},
+    "reference": "RFQ 2026-118",
+    "quantities": [1, 5, 10],
+}
+
+
+def kinds(price_request: type[Struct]) -> list[Any]:
+    """The types whose schemas `paths` takes, in their order."""
+    request = quotes.request_type(price_request)
+    return [request, quotes.QuoteAnswer, quotes.VerificationRequest, quotes.VerificationAnswer]
+
+
+def paths(schemas: Sequence[Document], post: Post, form: Form) -> Document:
+    """The two calls."""
+    asked, answer, token, verdict = schemas
+    quoted = post("quote", QUOTED, asked, answer, *REFUSED, "not-acceptable", "no-quote-keys")
+    verified = post("quote-verification", VERIFIED, token, verdict, *REFUSED[:-1], "no-quote-keys")
+    content = quoted["responses"]["200"]["content"]
+    content |= {kind: {"schema": {"type": "string"}} for kind in SUFFIXES}
+    quoted["responses"]["200"]["headers"] = HEADERS
+    plate = {name: value for name, value in EXAMPLE.items() if form is Form.INSIDE or name != "as_of"}
+    example = {"summary": "A plate in inches", "value": {**plate, KEY: PARTICULARS}}
+    quoted["requestBody"]["content"]["application/json"]["examples"] = {"usual": example}
+    return {"/v1/quotes": {"post": quoted}, "/v1/quotes/verification": {"post": verified}}

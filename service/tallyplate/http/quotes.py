@@ -1,0 +1,199 @@
+"""`POST /v1/quotes` and its verification, and the public key set that anyone verifies quotes with.
+
+Quotes are signed with keys that the service is started with; without them each of these calls says so.
+"""
+
+import asyncio
+from datetime import UTC, datetime
+from functools import partial
+from typing import TYPE_CHECKING, Any, Final
+
+import msgspec
+import structlog
+from litestar import Response, get, post
+from litestar.types import ControllerRouterHandler
+from msgspec import UNSET, Struct, UnsetType
+
+from tallyplate.answers import PriceAnswer
+from tallyplate.contract import Fault, Refusal, refuse, together
+from tallyplate.decoding import convert, length_hook
+from tallyplate.documents.quote_options import SheetOptions
+from tallyplate.http.bodies import JSON, AnyRequest, json_body
+from tallyplate.http.negotiation import negotiated
+from tallyplate.http.quote_documents import document, offered
+from tallyplate.inquiry import decode
+from tallyplate.installation import Form, Installation
+from tallyplate.quote.content import Quote
+from tallyplate.quote.particulars import Particulars
+from tallyplate.quoting import KEY, Quoted, TodaysPrice, beside_today, quote
+from tallyplate.reload import Current
+
+if TYPE_CHECKING:
+    from tallyplate.quote.keys import Keys
+
+KEY_SET: Final = "/.well-known/jwks.json"
+SHEET: Final = "sheet"
+"""The member of a request that says how a quote shall look as a document."""
+
+log = structlog.get_logger("tallyplate.http.quotes")
+
+
+class NoQuoteKeys(Refusal):
+    """A service that was started without keys to sign quotes with."""
+
+    code = "no-quote-keys"
+
+
+class SettledPrice(Struct, frozen=True):
+    """A price that somebody settled on, with what the quote keeps to itself."""
+
+    total: str
+    by: str
+    why: str
+
+
+class QuoteAnswer(Struct, frozen=True, omit_defaults=True):
+    """A quote, and the token that binds: the same content, signed. The inside form adds how the price came about."""
+
+    token: str
+    key_id: str
+    quote: Quote
+    price: PriceAnswer | UnsetType = UNSET
+    override: SettledPrice | UnsetType = UNSET
+
+
+class SignedQuote(Struct, frozen=True):
+    """A quote with its token, what only the house sees of it, and how it shall look."""
+
+    answer: QuoteAnswer
+    quoted: Quoted
+    sheet: SheetOptions
+
+
+class VerificationRequest(Struct, frozen=True, forbid_unknown_fields=True):
+    """A quote as it was signed."""
+
+    token: str
+
+
+class VerificationAnswer(Struct, frozen=True):
+    """Whether a token is a quote that was signed here, and whether it still holds; an expired quote is genuine.
+
+    `quote` and `today` are there where it is genuine.
+    """
+
+    genuine: bool
+    valid: bool
+    state: str
+    reason: str
+    key_id: str | UnsetType = UNSET
+    quote: Quote | UnsetType = UNSET
+    today: TodaysPrice | UnsetType = UNSET
+
+
+def request_type(price_request: type[Struct]) -> type[Struct]:
+    """A price request with what is said of its quote, for its schema."""
+    said = {"__doc__": "A price request, and what a quote says beside it."}
+    fields: list[Any] = [(KEY, Particulars), (SHEET, SheetOptions, SheetOptions())]
+    return msgspec.defstruct(
+        "QuoteRequest", fields, bases=(price_request,), namespace=said, kw_only=True, forbid_unknown_fields=True
+    )
+
+
+def handlers(current: Current, form: Form, keys: "Keys | None") -> list[ControllerRouterHandler]:
+    """The routes, around the installation in force when a request comes."""
+    drawing = asyncio.Lock()
+    formats = offered() if keys else (JSON,)
+
+    @post("/v1/quotes", status_code=200)
+    async def quotes(request: AnyRequest) -> Response[bytes]:
+        """Quote a plate."""
+        body, signing = await json_body(request), _signing(keys)
+        media_type = negotiated(request.headers.getall("accept", []), formats)
+        made = signed_quote(body, current.installation, form, signing, datetime.now(UTC))
+        if media_type == JSON:
+            return Response(msgspec.json.encode(made.answer), media_type=JSON, headers={"vary": "Accept"})
+        # In a thread of its own and one at a time, so that the service goes on answering meanwhile.
+        async with drawing:
+            found = await asyncio.to_thread(
+                document, made.quoted, made.answer.token, media_type, made.sheet, current.installation.modules
+            )
+        return Response(found.content, media_type=found.media_type, headers=found.headers)
+
+    @post("/v1/quotes/verification", status_code=200)
+    async def verification(request: AnyRequest) -> Response[bytes]:
+        """Say whether a quote is genuine and still valid."""
+        asked = convert(decode(await json_body(request)), VerificationRequest, length_hook)
+        answer = verdict(asked.token, current.installation, _present(keys), datetime.now(UTC))
+        return Response(msgspec.json.encode(answer), media_type=JSON)
+
+    @get(KEY_SET, sync_to_thread=False)
+    def key_set() -> Response[bytes]:
+        """The public keys, in use and retired."""
+        return Response(msgspec.json.encode(_present(keys).published), media_type="application/jwk-set+json")
+
+    return [quotes, verification, key_set]
+
+
+def _present(keys: "Keys | None") -> "Keys":
+    if keys is None:
+        message = (
+            "this service signs no quotes: start it with --quote-keys FILE, which `tallyplate key new --out FILE` makes"
+        )
+        raise NoQuoteKeys(Fault("", message))
+    return keys
+
+
+def _signing(keys: "Keys | None") -> "Keys":
+    present = _present(keys)
+    if present.signing is None:
+        message = "the key set of this service holds no private key, so that it verifies quotes and signs none"
+        raise NoQuoteKeys(Fault("", message))
+    return present
+
+
+def signed_quote(body: bytes, installation: Installation, form: Form, keys: "Keys", now: datetime) -> SignedQuote:
+    """The quote of a request, signed; an override is logged with who and why, which the quote does not say."""
+    request = decode(body)
+    wanted: object = {}
+    if isinstance(request, dict):
+        wanted = request.pop(SHEET, {})
+    made, sheet = together(
+        partial(quote, request, installation, form, installation.today(now)),
+        partial(convert, wanted, SheetOptions, length_hook, f"/{SHEET}"),
+    )
+    if form is Form.OUTSIDE and sheet.form == Form.INSIDE.value:
+        raise refuse(f"/{SHEET}/form", "is the house's to see; accepted: outside")
+    token, kid = _signed(made, keys), keys.signing or ""
+    if form is Form.OUTSIDE:
+        return SignedQuote(QuoteAnswer(token, kid, made.quote), made, sheet)
+    settled: SettledPrice | UnsetType = UNSET
+    if told := made.said.override:
+        settled = SettledPrice(made.quote.total, told.by, told.why)
+        log.info("price settled", quote=made.quote.number, total=settled.total, by=told.by, why=told.why)
+    return SignedQuote(QuoteAnswer(token, kid, made.quote, made.price, settled), made, sheet)
+
+
+def _signed(made: Quoted, keys: "Keys") -> str:
+    from tallyplate.quote.signing import MOST, signed  # noqa: PLC0415 - its library may be absent where no keys are
+
+    token = signed(made.quote, keys)
+    if len(token) > MOST:
+        raise refuse("", f"the quote would take {len(token)} characters; accepted: at most {MOST}")
+    return token
+
+
+def verdict(token: str, installation: Installation, keys: "Keys", now: datetime) -> VerificationAnswer:
+    """What is known of a token, and what the same plate costs today where it is genuine."""
+    from tallyplate.quote.verification import State, verified  # noqa: PLC0415 - as above
+
+    found = verified(token, keys, now)
+    return VerificationAnswer(
+        genuine=found.genuine,
+        valid=found.state is State.VALID,
+        state=found.state.value,
+        reason=found.reason,
+        key_id=found.key_id or UNSET,
+        quote=found.quote or UNSET,
+        today=beside_today(found.quote, installation, installation.today(now)) if found.quote else UNSET,
+    )

@@ -1,0 +1,1 @@
+"""Whole conversations with the service, as a salesperson holds them."""

@@ -1,0 +1,1 @@
+"""Corner plates and serial plates of Quillan Toolworks, an invented firm."""
