@@ -28,7 +28,7 @@ FROM python:3.11-slim
 
 LABEL org.opencontainers.image.title="tallyplate" \
       org.opencontainers.image.description="A stateless REST pricing service for plate-shaped parts" \
-      org.opencontainers.image.version="0.1.0" \
+      org.opencontainers.image.version="0.2.0" \
       org.opencontainers.image.licenses="Apache-2.0"
 
 # The path is the one it was made at: the scripts of a virtual environment name it.

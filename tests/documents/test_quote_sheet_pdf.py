@@ -5,14 +5,20 @@ from typing import Any, cast
 
 import pypdf
 import pytest
+
+from tallyplate.documents.quote_options import SheetOptions
+from tallyplate.quoting import Quoted
+from tests.documents.paper import ON_PAPER
+from tests.documents.quote_examples import full, hostile, sheet, within
+from tests.quote.quotes import made, token
+
+if not ON_PAPER:
+    pytest.skip("needs Debian's libpango-1.0-0 and its like", allow_module_level=True)
+
 from weasyprint import HTML
 from weasyprint.urls import FatalURLFetchingError
 
-from tallyplate.documents.quote_options import SheetOptions
 from tallyplate.documents.quote_pdf import Shut, quote_pdf
-from tallyplate.quoting import Quoted
-from tests.documents.quote_examples import full, hostile, sheet, within
-from tests.quote.quotes import made, token
 
 MM = 72 / 25.4
 

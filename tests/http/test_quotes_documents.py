@@ -11,6 +11,7 @@ import pytest
 from tallyplate.http import quote_documents
 from tallyplate.http.app import create_app
 from tallyplate.installation import Form
+from tests.documents.paper import needs_paper
 from tests.http.problem import problem
 from tests.plates import installation
 from tests.quote.quotes import KEYS, asked
@@ -45,7 +46,9 @@ def _got(ask: Ask, accept: str, body: dict[str, Any] | None = None) -> Any:
     return ask("POST", PATH, json=body or asked(), headers={"accept": accept})
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize(
+    "kind", [pytest.param(kind, marks=[needs_paper] * (kind == "application/pdf")) for kind in KINDS]
+)
 def test_each_format_comes_with_its_name_its_tag_and_what_it_was_chosen_by(outside: Ask, kind: str) -> None:
     start, how, suffix = KINDS[kind]
     response = _got(outside, kind)
@@ -78,6 +81,7 @@ def test_a_page_can_load_and_run_nothing(outside: Ask) -> None:
     assert policy == "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
 
 
+@needs_paper
 def test_every_format_is_of_the_same_quote(outside: Ask) -> None:
     answer = outside("POST", PATH, json=asked()).json()
     number = answer["quote"]["number"]
