@@ -149,9 +149,9 @@ def assert_exact(request: Json, here: tallyplate.Installation | None = None) -> 
     return answer
 
 
-def pricer(request: Json) -> Pricer:
+def pricer(request: Json, here: tallyplate.Installation | None = None) -> Pricer:
     """What prices the plates of a request."""
-    here = installation()
+    here = here or installation()
     made = here.build(request)
     family, order = made.inquiry.family, Order(made.inquiry.quantity, made.as_of)
     return Pricer(family, here.families[family], order, made.shop, made.card, Modules.of(here.modules), MOST_DAYS)

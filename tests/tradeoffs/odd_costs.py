@@ -16,6 +16,7 @@ from tallyplate.contract import (
     CostModule,
     Family,
     Length,
+    Marks,
     PlateSpec,
     Rate,
     Share,
@@ -38,6 +39,11 @@ Charges = Callable[..., Iterable[Charge]]
 
 def module(charges: Charges, stage: Stage = Stage.MAKE, **others: Any) -> CostModule:
     return CostModule(contract=CONTRACT, stage=stage, charges=charges, **others)
+
+
+def by_side(build: Build, *_: Any) -> Iterable[Charge]:
+    """Engraves the names of sides, by the letter."""
+    yield Charge("letters", sum(len(marks.side) for marks in build.marks), PIECE)
 
 
 # ------------------------------------------------------------------------------------------ of the making stage
@@ -116,7 +122,7 @@ def by_items(_: Build, __: Any, ___: ShopData, ____: None, earlier: tuple[Any, .
     yield Charge("drills", len(earlier), Rate(100, 2), "", "", sum(drilled) / 10_000)
 
 
-MAKING: Final = {one.__name__: module(one) for one in (by_root, by_text, by_copy, by_body, by_order)}
+MAKING: Final = {one.__name__: module(one) for one in (by_root, by_text, by_copy, by_body, by_order, by_side)}
 LATER: Final = {
     one.__name__: module(one, Stage.OVERHEAD) for one in (by_line, by_largest, by_step, by_finish, by_rest, by_items)
 }
@@ -145,3 +151,41 @@ def build_curious(spec: Curious, shop: ShopData, usual: Usual) -> Build:
 
 
 CURIOUS: Final = Family(contract=CONTRACT, title="Curious plate", spec=Curious, build=build_curious)
+
+
+class Stubborn(PlateSpec, frozen=True, forbid_unknown_fields=True, tag="stubborn", kw_only=True):
+    """A square plate whose family hands everything on to where it does not belong."""
+
+    side: Length
+
+
+def build_stubborn(spec: Stubborn, shop: ShopData, usual: Usual) -> Build:
+    """Never finished, as flat as its holes are placed, and with the name of the finish on a side."""
+    rectangular = installation().families["rectangular"]
+    plate = rectangular.spec(length=spec.side, width=spec.side, material=spec.material)  # type: ignore[call-arg]
+    made = rectangular.build(plate, shop, usual)
+    tolerance = usual("/plate/position_tolerance", spec.position_tolerance, shop.usual.position_tolerance, "usual")
+    side = usual("/plate/finish", spec.finish, "plain", "usual")
+    flatness = usual("/plate/flatness", spec.flatness, shop.usual.flatness, "usual")
+    return replace(
+        made, marks=(*made.marks, Marks(side, 3)), flatness=tolerance, position_tolerance=tolerance, finish="plain",
+        setups=2 + (flatness < 0.1),
+    )  # fmt: skip
+
+
+STUBBORN: Final = Family(contract=CONTRACT, title="Stubborn plate", spec=Stubborn, build=build_stubborn)
+
+
+class Handing(PlateSpec, frozen=True, forbid_unknown_fields=True, tag="handing", kw_only=True):
+    """A square plate whose family hands the finish on twice: to where it belongs, and to the marks."""
+
+    side: Length
+
+
+def build_handing(spec: Handing, shop: ShopData, usual: Usual) -> Build:
+    """A plate with its finish engraved on a side."""
+    made = build_stubborn(spec, shop, usual)  # type: ignore[arg-type]  # it has the same fields
+    return replace(made, finish=usual("/plate/finish", spec.finish, "plain", "usual"))
+
+
+HANDING: Final = Family(contract=CONTRACT, title="Handing plate", spec=Handing, build=build_handing)

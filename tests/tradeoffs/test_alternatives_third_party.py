@@ -5,11 +5,10 @@ from typing import Any
 import pytest
 
 import tallyplate
-from tallyplate.contract import Refusal
-from tallyplate.tradeoffs.alternatives import front
-from tests.plates import DATA, MINIMAL, installation
-from tests.tradeoffs.alternatives import PLENTY, assert_exact, found, with_modules
-from tests.tradeoffs.odd_costs import CURIOUS, LATER, MAKING
+from tallyplate.contract import Family
+from tests.plates import DATA, MINIMAL
+from tests.tradeoffs.alternatives import assert_exact, with_modules
+from tests.tradeoffs.odd_costs import CURIOUS, HANDING, LATER, MAKING, STUBBORN
 
 FREE: list[Any] = [
     "/plate/finish",
@@ -30,15 +29,11 @@ def test_a_module_that_sees_earlier_lines_is_exact(name: str) -> None:
     assert len(assert_exact(ASKED, with_modules(**{name: LATER[name]}))["alternatives"]) > 2
 
 
-def test_a_family_that_looks_at_everything_is_exact() -> None:
-    here = installation()
-    curious = tallyplate.installation.compose({**here.families, "curious": CURIOUS}, here.modules, DATA)
-    plate = {"family": "curious", "side": "10 in", "material": "al-6061-t6"}
-    answer = assert_exact({"plate": plate, "as_of": "2026-03-02", "may_change": [FREE[0], *FREE[2:]]}, curious)
+@pytest.mark.parametrize(("name", "family"), [("curious", CURIOUS), ("stubborn", STUBBORN), ("handing", HANDING)])
+def test_a_family_that_looks_at_everything_or_hands_it_on_elsewhere_is_exact(name: str, family: Family) -> None:
+    here = with_modules(by_side=MAKING["by_side"])
+    families = {**here.families, name: family}
+    odd = tallyplate.installation.compose(families, here.modules, DATA)
+    plate = {"family": name, "side": "10 in", "material": "al-6061-t6"}
+    answer = assert_exact({"plate": plate, "as_of": "2026-03-02", "may_change": [FREE[0], *FREE[2:]]}, odd)
     assert len(answer["alternatives"]) > 1
-
-
-def test_a_search_that_would_price_too_many_one_by_one_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(front, "MOST_PRICED", 5)
-    with pytest.raises(Refusal, match="more than 5 combinations have to be priced one by one"):
-        found({**ASKED, "budget": PLENTY}, with_modules(by_step=LATER["by_step"]))
