@@ -177,15 +177,21 @@ STUBBORN: Final = Family(contract=CONTRACT, title="Stubborn plate", spec=Stubbor
 
 
 class Handing(PlateSpec, frozen=True, forbid_unknown_fields=True, tag="handing", kw_only=True):
-    """A square plate whose family hands the finish on twice: to where it belongs, and to the marks."""
+    """A square plate whose family looks at nothing, and takes one tolerance for the other."""
 
     side: Length
 
 
 def build_handing(spec: Handing, shop: ShopData, usual: Usual) -> Build:
-    """A plate with its finish engraved on a side."""
-    made = build_stubborn(spec, shop, usual)  # type: ignore[arg-type]  # it has the same fields
-    return replace(made, finish=usual("/plate/finish", spec.finish, "plain", "usual"))
+    """As flat as its holes were to be placed, and its holes placed as it was to be flat."""
+    rectangular = installation().families["rectangular"]
+    plate = rectangular.spec(length=spec.side, width=spec.side, material=spec.material)  # type: ignore[call-arg]
+    return replace(
+        rectangular.build(plate, shop, usual),
+        finish=usual("/plate/finish", spec.finish, "plain", "usual"),
+        flatness=usual("/plate/position_tolerance", spec.position_tolerance, shop.usual.flatness, "usual"),
+        position_tolerance=usual("/plate/flatness", spec.flatness, shop.usual.position_tolerance, "usual"),
+    )
 
 
 HANDING: Final = Family(contract=CONTRACT, title="Handing plate", spec=Handing, build=build_handing)

@@ -5,7 +5,7 @@ Screws and pins land on the table's slots or grid, far out and where the hole pa
 """
 
 from collections.abc import Iterator
-from functools import cache
+from functools import cache, lru_cache
 from typing import Final
 
 from msgspec import UNSET, Struct, UnsetType
@@ -15,7 +15,7 @@ from tallyplate.contract.build import Hardware, Hole, HoleGroup, Recess, Table
 from tallyplate.contract.giving_way import giving_way
 from tallyplate.contract.holes import holding_hole, pin_hole
 from tallyplate.contract.patterns import Field
-from tallyplate.contract.placing import Crowded, Lost, Stand, axes, pins, screws
+from tallyplate.contract.placing import Axis, Crowded, Stand, axes, pins, screws
 from tallyplate.contract.refusals import Fault, Refusal, refuse
 from tallyplate.contract.sections import Screw
 from tallyplate.contract.shop import ShopData
@@ -59,7 +59,8 @@ def mounting(
     )
     lattices = [group.layout for group in pattern_holes if isinstance(group.layout, Lattice)]
     lengthwise, across = axes(field.width, field.height, lattices)
-    columns, rows = screws(across, lengthwise, stand, _lost(pattern_holes, holding, shop))
+    reaches = tuple((layout, reach) for _, layout, reach in _reaches(pattern_holes, holding, shop))
+    columns, rows = _screws(across, lengthwise, stand, reaches)
     if not rows or not columns:
         message = f"the plate has no room for {table.screw} holding screws; accepted: a larger plate, or surface none"
         raise refuse(f"{pointer}/screw", message)
@@ -139,15 +140,17 @@ def _inset(screw: Screw, shop: ShopData) -> float:
     return max(screw.counterbore, screw.locating) / 2 + shop.walls.to_edge
 
 
-def _lost(pattern_holes: tuple[HoleGroup, ...], hole: Hole, shop: ShopData) -> Lost:
-    """How many holes of the pattern a hole of some kind costs at a place; remembered while one plate is laid out."""
-    reaches = [(layout, reach) for _, layout, reach in _reaches(pattern_holes, hole, shop)]
+@lru_cache(maxsize=1024)
+def _screws(
+    across: Axis, lengthwise: Axis, stand: Stand, reaches: tuple[tuple[Lattice, float], ...]
+) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Columns and rows of screws; remembered, since plates that differ in material or finish are held alike."""
 
     @cache
     def lost(x: float, y: float) -> int:
         return sum([layout.count_within(x, y, reach) for layout, reach in reaches])
 
-    return lost
+    return screws(across, lengthwise, stand, lost)
 
 
 def _crowded(pattern_holes: tuple[HoleGroup, ...], hole: Hole, shop: ShopData) -> Crowded:

@@ -32,7 +32,7 @@ class Candidate(Struct, frozen=True, order=True, gc=False):
         return self.plate.chosen(self.options)
 
 
-class Share:
+class Portion:
     """The lines of some modules that read the same slots, for one option of each of those.
 
     `kind` is a number that orders have in common which have the same lines of these modules, whatever their amounts.
@@ -59,7 +59,7 @@ class Share:
 UNSEEN: Final = dict.fromkeys(HANDED_ON, HIDDEN)
 """One bound serves for all options of the slots, and so may depend on none of them."""
 
-Chosen = tuple[Share, ...]
+Chosen = tuple[Portion, ...]
 """All lines of a plate on one blank, with some options."""
 
 
@@ -69,7 +69,7 @@ class Candidates:
     def __init__(self, pricer: Pricer) -> None:
         self._pricer, self._unsound = pricer, unsoundness(pricer)
         self._checks, self._makers, self._bounds = checks(pricer), makers(pricer), Bounds(pricer)
-        self._shares: dict[Any, Share] = {}
+        self._portions: dict[Any, Portion] = {}
         self._kinds: dict[Any, int] = {}
         self._numbers: dict[tuple[Slot, ...], dict[Options, int]] = {}
         self._by_kinds: dict[tuple[int, ...], Remembered[Bound]] = {}
@@ -138,32 +138,32 @@ class Candidates:
         columns = []
         for slots in dict.fromkeys(one.slots for one in made):
             places = tuple(place for place, one in enumerate(made) if one.slots == slots)
-            shares = {
-                options: self._share(places, tuple([made[place].answers[options] for place in places]))
+            portions = {
+                options: self._portion(places, tuple([made[place].answers[options] for place in places]))
                 for options in made[places[0]].answers
             }
-            columns.append([shares[options] for options in _only(slots, sound)])
+            columns.append([portions[options] for options in _only(slots, sound)])
         return zip(*columns, strict=True)
 
-    def _share(self, places: tuple[int, ...], parts: tuple[Part, ...]) -> Share:
-        """One and the same share for the same parts; it keeps them, so that no other part has the identity of one."""
+    def _portion(self, places: tuple[int, ...], parts: tuple[Part, ...]) -> Portion:
+        """One and the same portion for the same parts; it keeps them, so that no other part has the identity of one."""
         key = places, tuple(map(id, parts))
-        if key not in self._shares:
+        if key not in self._portions:
             lines = places, tuple([part.centers for part in parts])
-            self._shares[key] = Share(places, parts, self._kinds.setdefault(lines, len(self._kinds)))
-        return self._shares[key]
+            self._portions[key] = Portion(places, parts, self._kinds.setdefault(lines, len(self._kinds)))
+        return self._portions[key]
 
     def _bound(self, build: Build, chosen: Chosen) -> float:
         """The least that an order of a build with some lines comes to."""
-        kinds = tuple([share.kind for share in chosen])
+        kinds = tuple([portion.kind for portion in chosen])
         by_build = self._by_kinds.get(kinds) or self._found(kinds, chosen)
         bound = by_build(build)
-        return sum([share.weighed(bound) for share in chosen], bound.rest)
+        return sum([portion.weighed(bound) for portion in chosen], bound.rest)
 
     def _found(self, kinds: tuple[int, ...], chosen: Chosen) -> Remembered[Bound]:
-        """The bounds of orders with the lines that some shares have."""
+        """The bounds of orders with the lines of some portions."""
         centers = {
-            place: part.centers for share in chosen for place, part in zip(share.places, share.parts, strict=True)
+            place: part.centers for portion in chosen for place, part in zip(portion.places, portion.parts, strict=True)
         }
         found = self._bounds.of(tuple(centers[place] for place in range(len(centers))))
         self._by_kinds[kinds] = found

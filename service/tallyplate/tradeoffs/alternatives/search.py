@@ -5,6 +5,7 @@ from typing import Any
 
 from tallyplate.tradeoffs.alternatives.candidates import Candidate, Candidates
 from tallyplate.tradeoffs.alternatives.front import Front, front
+from tallyplate.tradeoffs.alternatives.opaque import Looked
 from tallyplate.tradeoffs.alternatives.plates import Plates
 from tallyplate.tradeoffs.alternatives.pricer import Pricer
 from tallyplate.tradeoffs.alternatives.remembered import Remembered
@@ -25,4 +26,9 @@ def search(request: Mapping[str, Any], variables: tuple[Variable, ...], pricer: 
         return sum(map(bool, options(number, variables)))
 
     every = (found for plate in Plates(request, variables, pricer) for found in candidates.of(plate))
-    return front(every, budget, price, changed)
+    try:
+        return front(every, budget, price, changed)
+    except Looked as looked:
+        # Each is met where it may come; one that came elsewhere must not pass for the end of the program.
+        message = "an opaque value has come where it was looked at"
+        raise RuntimeError(message) from looked

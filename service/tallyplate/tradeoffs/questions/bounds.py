@@ -32,8 +32,11 @@ RESERVE: Final = Fraction(1, 500)
 UNEVEN: Final = Fraction(2, 100)
 """Share kept in reserve while a size is open: of two sizes the smaller may take a holding screw or a hole more."""
 
-ROUNDS: Final = 4
-"""Times that every question is gone through at most, in search of one plate."""
+ROUNDS: Final = 3
+"""Times that every question is gone through at most, first roughly, then with every answer."""
+
+FEW: Final = 12
+"""Open questions up to which every length is tried too; with more, the reserve is larger than what that could find."""
 
 MOST_PLATES: Final = 5000
 """Plates of a family that are tried in search of bounds: some five times what the shipped families take.
@@ -80,22 +83,26 @@ def _part(bench: Bench, place: int, part: str, trial: Trial) -> int:
 def _climb(bench: Bench, needs: Needs, start: Trial, best: Callable[..., Trial]) -> Iterator[Trial]:
     """The plates that are tried on the way to the dearest, or to the cheapest, which is the last.
 
-    Each answer is given, also where it is the usual one, so that it stays when another changes what is usual.
+    First with the ends of what is a length, each answer at its best; then, where few are open, with every answer. Each
+    is given, also where it is the usual one, so that it stays when another changes what is usual.
     """
     here = start
-    for _ in range(ROUNDS):
-        before, gone_through = here, set[str]()
-        while todo := [one for one in pointers(needs, here) if one not in gone_through]:
-            if len(bench.tried) > MOST_PLATES:
+    for rough in (True, False) if len(pointers(needs, start)) <= FEW else (True,):
+        for _ in range(ROUNDS):
+            before, gone_through = here, set[str]()
+            while todo := [one for one in pointers(needs, here) if one not in gone_through]:
+                if len(bench.tried) > MOST_PLATES:
+                    break
+                pointer = todo[0]
+                gone_through.add(pointer)
+                tried = beside(bench, here, opened(bench, needs, here, pointer), ends=rough).values()
+                met = [one for one in tried if one.work]
+                if rough:
+                    met = [_settled(bench, needs, one, here, pointer, best) for one in met]
+                yield from met
+                here = best([*met, here])
+            if here.chosen == before.chosen:
                 break
-            pointer = todo[0]
-            gone_through.add(pointer)
-            tried = beside(bench, here, opened(bench, needs, here, pointer), ends=True).values()
-            settled = [_settled(bench, needs, trial, here, pointer, best) for trial in tried if trial.work]
-            yield from settled
-            here = best([*settled, here])
-        if here.chosen == before.chosen:
-            break
     yield here
 
 

@@ -38,14 +38,14 @@ class Open(Struct, frozen=True):
     needed: bool
 
     @property
-    def between(self) -> bool:
-        """Whether any length between its answers is one too."""
-        return self.needed and isinstance(self.field.kind, kinds.CustomType) and self.field.kind.cls is Length
+    def lengths(self) -> bool:
+        """Whether its answers are lengths, the shortest first."""
+        return bool(self.answers) and isinstance(self.field.kind, kinds.CustomType) and self.field.kind.cls is Length
 
     @property
-    def grows(self) -> bool:
-        """Whether the price grows or falls from its first answer to its last, by the laws of what dominates."""
-        return self.between or self.field.name in {"position_tolerance", "flatness"}
+    def between(self) -> bool:
+        """Whether any length between its answers is one too."""
+        return self.needed and self.lengths
 
 
 class Needs(Struct, frozen=True):
@@ -99,9 +99,9 @@ def _field(spec: type[PlateSpec], pointer: str) -> Asked:
 def beside(bench: Bench, trial: Trial, one: Open, *, ends: bool = False) -> dict[Value, Trial]:
     """Every answer of a question tried, and for a range the last length before one that is refused, to `CLOSE`.
 
-    With `ends` only the first and the last where what is between cannot lead further.
+    With `ends`, of lengths only the first and the last.
     """
-    tries = (one.answers[0], one.answers[-1]) if ends and one.grows and one.answers else one.answers
+    tries = (one.answers[0], one.answers[-1]) if ends and one.lengths else one.answers
     found = {value: changed(bench, trial, one.pointer, value) for value in tries}
     if not one.between:
         return found
