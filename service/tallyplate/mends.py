@@ -4,7 +4,6 @@ Trying means building the changed plate and checking it, so that a plate without
 """
 
 from collections.abc import Callable, Iterator, Mapping
-from copy import deepcopy
 from functools import cache
 from itertools import islice
 from math import ceil, floor
@@ -12,6 +11,7 @@ from typing import Any, Final
 
 from msgspec.structs import replace
 
+from tallyplate import pointers
 from tallyplate.findings import Case, Change, Finding, Mend, Severity
 from tallyplate.findings.finding import Value
 from tallyplate.findings.mends import PROPOSALS, AtLeast, AtMost, Wanted
@@ -96,7 +96,7 @@ def _fits(asked: Mapping[str, Any], pointer: str) -> bool:
 
 def reached(request: Any, pointer: str) -> tuple[Any, list[str]]:  # noqa: ANN401 - JSON
     """The last value on the way of a pointer (RFC 6901), and the steps that nothing stands at."""
-    place, steps = request, pointer.split("/")[1:]
+    place, steps = request, pointers.steps(pointer)
     while steps:
         step = steps[0]
         if isinstance(place, Mapping) and step in place:
@@ -121,15 +121,5 @@ def written(wanted: Wanted, unit: str) -> Value:
 
 
 def applied(request: Mapping[str, Any], changes: tuple[Change, ...]) -> dict[str, Any]:
-    """A copy of a request with changes made; parents that are missing are made as objects."""
-    made: dict[str, Any] = deepcopy(dict(request))
-    for change in changes:
-        *parents, last = change.pointer.split("/")[1:]
-        place: Any = made
-        for step in parents:
-            place = place[int(step)] if isinstance(place, list) else place.setdefault(step, {})
-        if change.value is None:
-            place.pop(last, None)
-        else:
-            place[last] = change.value
-    return made
+    """A copy of a request with the changes of a mend made."""
+    return pointers.applied(request, {change.pointer: change.value for change in changes})

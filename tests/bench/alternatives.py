@@ -11,11 +11,11 @@ from tallyplate.contract import Order, Refusal, Usual
 from tallyplate.findings import Case, Severity, of_plate
 from tallyplate.http.effects import start
 from tallyplate.installation import MOST_DAYS
+from tallyplate.pointers import applied
 from tallyplate.pricing import Modules
 from tallyplate.tradeoffs.alternatives.pricer import Pricer
 from tallyplate.tradeoffs.alternatives.search import search
 from tallyplate.tradeoffs.alternatives.variables import USUAL, Variable, options, variables
-from tallyplate.tradeoffs.changes import applied
 from tests.bench.library import PLATE
 from tests.bench.ratios import fastest, row
 

@@ -8,7 +8,8 @@ from msgspec import UNSET, Struct, UnsetType
 from tallyplate.answers import PriceAnswer
 from tallyplate.contract import Fault, PlateSpec, Refusal, ShopData
 from tallyplate.findings import Finding, Severity
-from tallyplate.tradeoffs.changes import Changes, applied
+from tallyplate.pointers import applied
+from tallyplate.tradeoffs.changes import Changes
 from tallyplate.tradeoffs.choices import Choice, choices
 from tallyplate.tradeoffs.impact import Pricing
 

@@ -9,6 +9,7 @@ from msgspec import UNSET, Struct
 from tallyplate import money
 from tallyplate.answers import PriceAnswer
 from tallyplate.contract import Build
+from tallyplate.pointers import applied
 from tallyplate.pricing import unit_price
 from tallyplate.tradeoffs.alternatives.front import Found
 from tallyplate.tradeoffs.alternatives.measures import Measures, measures
@@ -25,7 +26,6 @@ from tallyplate.tradeoffs.alternatives.told import (
 )
 from tallyplate.tradeoffs.alternatives.variables import Variable, options
 from tallyplate.tradeoffs.alternatives.words import Changed, listed, saving, sentence
-from tallyplate.tradeoffs.changes import applied
 from tallyplate.tradeoffs.start import Start, errors
 from tallyplate.units import decimal_text
 

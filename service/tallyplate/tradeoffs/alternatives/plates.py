@@ -12,12 +12,12 @@ import msgspec
 from msgspec.structs import replace
 
 from tallyplate.contract import Build, PlateSpec, Refusal
+from tallyplate.pointers import applied
 from tallyplate.tradeoffs.alternatives.handing import Noted, handed_on, opened
 from tallyplate.tradeoffs.alternatives.opaque import Looked, Opaque
 from tallyplate.tradeoffs.alternatives.plate import HANDED_ON, Plate, Slot
 from tallyplate.tradeoffs.alternatives.pricer import Pricer
 from tallyplate.tradeoffs.alternatives.variables import Variable, strides
-from tallyplate.tradeoffs.changes import applied
 
 Together = tuple[tuple[int, ...], ...]
 """For each variable, the options that are looked at together."""

@@ -9,8 +9,8 @@ from msgspec import inspect as kinds
 
 from tallyplate.contract import Fault, Refusal, refuse
 from tallyplate.decoding import convert, length_hook, shown
+from tallyplate.pointers import applied
 from tallyplate.tradeoffs.alternatives.values import own_values
-from tallyplate.tradeoffs.changes import applied
 from tallyplate.tradeoffs.choices import QUANTITY, Choice, Value
 from tallyplate.tradeoffs.start import Start
 

@@ -11,9 +11,9 @@ from tallyplate.checking import built
 from tallyplate.contract import Assumption, Build, Family, Fault, Order, Refusal, ShopData, Stage, Usual
 from tallyplate.decoding import faults, length_hook
 from tallyplate.findings import Case, Finding, Severity, of_plate
+from tallyplate.pointers import applied
 from tallyplate.pricing import Modules, Part, Work, price_work, work_out
 from tallyplate.rates.card import RateCard
-from tallyplate.tradeoffs.changes import applied
 from tallyplate.tradeoffs.choices import Value
 
 DROPPED: Final = 3
