@@ -7,7 +7,7 @@ import pytest
 from msgspec.structs import replace
 
 from tallyplate.http.app import create_app
-from tallyplate.installation import compose
+from tallyplate.installation import Installation, compose
 from tests.http.problem import problem
 from tests.misbehaving import WRONG, module
 from tests.plates import DATA, MINIMAL, installation, request
@@ -47,6 +47,7 @@ def test_a_family_that_fails_is_named_like_a_cost_module() -> None:
 
     here = installation()
     families = {"rectangular": replace(here.families["rectangular"], build=build)}
-    response = asking(create_app(compose(families, here.modules, DATA)))("POST", "/v1/prices", json=MINIMAL)
+    broken = Installation(families, here.modules, here.cards, here.shops, here.versions)
+    response = asking(create_app(broken))("POST", "/v1/prices", json=MINIMAL)
     problem(response, 500, "plugin-failure")
     assert "'rectangular'" in response.json()["detail"]

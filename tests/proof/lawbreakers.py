@@ -68,12 +68,6 @@ def less_for_marked_plates(build: Build, *_: Any) -> Iterable[Charge]:
     yield Charge("searching for holes", 9 - len(build.marks), HUNDRED)
 
 
-def negative_share(
-    build: Build, order: Order, shop: ShopData, rates: None, earlier: tuple[Line, ...]
-) -> Iterable[Charge]:
-    yield Charge("goodwill", 0, Share(-5, 2), "", "", subtotal(earlier))
-
-
 class Discount(Struct, frozen=True, forbid_unknown_fields=True):
     """A section of a rate card."""
 
@@ -165,12 +159,6 @@ BROKEN: Final = {
         less_for_marked_plates,
         "marked_plates",
         r"with marking \(edges bottom\) [\d,.]+ \(less in paint\): more marked edges must never cost less",
-    ),
-    "takes a negative share": Broken(
-        negative_share,
-        "lines_that_bear_out",
-        r"of which goodwill \(paint\) -[\d,.]+: no line may take money off",
-        stage=Stage.OVERHEAD,
     ),
     "reads a discount as a rate": Broken(
         what_the_discount_leaves,

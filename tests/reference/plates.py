@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 import msgspec
+from msgspec.structs import replace
 
 from tallyplate.answers import LineAnswer, PriceAnswer
 from tallyplate.contract import Build, ShopData, Usual
@@ -34,12 +35,18 @@ def built(installation: Installation, shop: ShopData, **changed: Any) -> Build:
     """The build of a plate under some shop data."""
     family = installation.families["rectangular"]
     spec = msgspec.convert(plate(**changed), family.spec, dec_hook=length_hook)
-    return family.build(spec, shop, Usual())
+    return family.build(spec, outermost(shop), Usual())
+
+
+def outermost(shop: ShopData) -> ShopData:
+    """The shop placing screws as far out as the table lets, which a reader can work by hand."""
+    return replace(shop, usual=replace(shop.usual, placing="outermost"))
 
 
 def priced(installation: Installation, quantity: int = 1, **changed: Any) -> PriceAnswer:
-    """The price of a plate by the demonstration's card."""
-    return installation.price({"plate": plate(**changed), "quantity": quantity, "as_of": AS_OF})
+    """The price of a plate by the demonstration's card, its screws as far out as the table lets."""
+    request = {"plate": plate(**changed), "quantity": quantity, "as_of": AS_OF}
+    return installation.price_under(request, None, outermost(installation.shops[0]))
 
 
 def lines(answer: PriceAnswer) -> Mapping[str, LineAnswer]:

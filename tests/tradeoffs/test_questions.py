@@ -78,6 +78,12 @@ def test_all_that_a_customer_is_asked_is_asked_and_can_be_read_out() -> None:
             assert choice["words"]
 
 
+def test_where_the_lattice_starts_is_worked_out_and_not_asked() -> None:
+    pointers = _pointers(asked_of(SIZED | {"pattern": {"arrangement": "separate"}}))
+    assert "/plate/pattern/tapped/pitch" in pointers
+    assert not [one for one in pointers if one.endswith(("/margin", "/x", "/y"))]
+
+
 def test_soft_and_hard_metal_are_told_apart() -> None:
     words = {one["value"]: one["words"] for one in at(asked({}), "/plate/material")["choices"]}
     assert words["al-6061-t6"] == "Aluminium 6061-T6, soft metal"

@@ -26,8 +26,8 @@ class Rate:
     unit: ClassVar[str] = "piece"
     quantity_decimals: ClassVar[int] = 0
 
-    def __init__(self, coefficient: int, decimals: int, currency: str = "") -> None:
-        self.coefficient, self.decimals, self.currency = coefficient, decimals, currency
+    def __init__(self, coefficient: int, decimals: int) -> None:
+        self.coefficient, self.decimals, self.currency = coefficient, decimals, ""
         self.text = money.text(coefficient, decimals)
 
     def __repr__(self) -> str:
@@ -51,7 +51,9 @@ class Rate:
         decimals = money.MAX_DECIMALS
         while decimals > least_decimals and coefficient % 10 == 0:
             coefficient, decimals = coefficient // 10, decimals - 1
-        return cls(coefficient, decimals, currency)
+        rate = cls(coefficient, decimals)
+        rate.currency = currency
+        return rate
 
     @classmethod
     def read(cls, written: str, currency: str) -> Self:

@@ -47,7 +47,7 @@ class Axis(Struct, frozen=True):
         for start, pitch in self.steps:
             half = pitch / 2
             first, last = ceil((place - within - start) / half - GUARD), floor((place + within - start) / half + GUARD)
-            shifts |= {start + step * half - place for step in range(first, last + 1)}
+            shifts |= {round(start + step * half - place, 9) for step in range(first, last + 1)}
         return tuple(sorted(shifts, key=lambda shift: (abs(shift), shift)))
 
 
@@ -96,7 +96,7 @@ def screws(across: Axis, along: Axis, stand: Stand, lost: Lost) -> tuple[tuple[f
         moved = tuple(row + shift for row in rows)
         choices = _slid(along, columns, stand) if stand.slotted else _as_one(along, columns, stand)
         found, count, away = _fewest(choices, columns, moved, lost)
-        key = (count, away + abs(shift), found, moved)
+        key = (count, round(away + abs(shift), 6), found, moved)
         if best is None or key < best:
             best = key
     assert best is not None  # noqa: S101 - a shift of nothing is always among them
@@ -147,7 +147,7 @@ def _fewest(
     for options in choices:
         homes = columns[len(found) : len(found) + len(options[0])]
         count, away, chosen = min(
-            (sum(lost(x, y) for x in option for y in rows), sum(map(_between, option, homes)), option)
+            (sum(lost(x, y) for x in option for y in rows), round(sum(map(_between, option, homes)), 6), option)
             for option in options
         )
         found += chosen

@@ -21,6 +21,9 @@ UNASKED: Final = frozenset({"margin", "x", "y", "screw_spacing"})
 CLOSE: Final = 1.0
 """Millimetres to which the last length that can be had is looked for."""
 
+HALVED: Final = 17
+"""Times that what lies between two lengths is halved at most: from the longest to a millimetre."""
+
 MOST_SUPPOSED: Final = 200
 """Plates that are tried until one stands for a request whose sizes are open."""
 
@@ -110,7 +113,9 @@ def beside(bench: Bench, trial: Trial, one: Open, *, ends: bool = False) -> dict
         if (lower.work is None) == (upper.work is None):
             continue
         good, bad = (low, high) if lower.work else (high, low)
-        while abs(good - bad) > CLOSE:
+        for _ in range(HALVED):
+            if abs(good - bad) <= CLOSE:
+                break
             middle = length(f"{round((good + bad) / 2)} mm")
             tried = changed(bench, trial, one.pointer, middle.text)
             found |= {middle.text: tried} if tried.work else {}
