@@ -140,11 +140,11 @@ def test_a_plate_without_room_is_named_under_its_own_request(ask: Ask) -> None:
 
 @pytest.mark.parametrize(
     ("body", "pointers"),
-    [([], {""}), ({}, {"/a", "/b"}), ({"a": MINIMAL, "b": MINIMAL, "c": 1}, {"/c"}), ({"a": 7, "b": MINIMAL}, {"/a"})],
+    [([], [""]), ({}, ["/a", "/b"]), ({"a": MINIMAL, "b": MINIMAL, "c": 1}, ["/c"]), ({"a": 7, "b": MINIMAL}, ["/a"])],
     ids=repr,
 )
-def test_a_body_of_another_shape_is_refused_by_field(ask: Ask, body: Any, pointers: set[str]) -> None:
-    assert set(problem(ask("POST", PATH, json=body), 422, "invalid-request")) == pointers
+def test_a_body_of_another_shape_is_refused_by_field(ask: Ask, body: Any, pointers: list[str]) -> None:
+    assert sorted(problem(ask("POST", PATH, json=body), 422, "invalid-request")) == pointers
 
 
 def test_a_version_that_is_not_here_is_a_conflict_unless_more_is_wrong(ask: Ask) -> None:
