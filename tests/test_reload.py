@@ -144,6 +144,7 @@ def test_midnight_of_a_card_s_date_needs_no_reload(folder: Folder) -> None:
 def test_no_request_fails_or_sees_half_a_card_while_cards_change(folder: Folder) -> None:
     data, watched = folder
     file = data / "rate_cards" / "cheaper.toml"
+    beside = file.with_suffix(".new")
     seen: set[tuple[str, str]] = set()
     stop = threading.Event()
 
@@ -158,7 +159,9 @@ def test_no_request_fails_or_sees_half_a_card_while_cards_change(folder: Folder)
             asker.start()
         for turn in range(4):
             before = watched.installation
-            file.write_text(CHEAPER.replace("48", str(40 + turn)))
+            # Whole or not at all, as whoever watches a folder is told to write.
+            beside.write_text(CHEAPER.replace("48", str(40 + turn)))
+            beside.replace(file)
             for _ in range(400):
                 if watched.installation is not before:
                     break

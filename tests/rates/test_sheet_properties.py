@@ -47,7 +47,8 @@ def cards(draw: st.DrawFn) -> str:
         for step in around:
             table = table[step]
         unit = FIGURES[place].partition(" ")[2]
-        whole = {"%": st.integers(0, 99).map(str), "USD": st.integers(0, 10**9).map(str)}
+        bounds = {"%": (0, 99), "USD": (0, 10**9), "day": (1, 3660)}
+        whole = {unit: st.integers(*most).map(str) for unit, most in bounds.items()}
         table[last] = f"{draw(whole.get(unit, NUMBERS))} {unit}"
     for key in draw(st.lists(TEXT, unique=True, max_size=3)):
         card["stock"]["price"][key] = {draw(TEXT): f"{draw(NUMBERS)} USD/lb"}
