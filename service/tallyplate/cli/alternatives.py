@@ -1,8 +1,6 @@
 """`tallyplate alternatives`: the plates that fit a budget."""
 
 import argparse
-import sys
-from pathlib import Path
 from typing import Any
 
 import msgspec
@@ -11,9 +9,9 @@ from rich.table import Table
 from rich.text import Text
 
 from tallyplate.cli.portfolios import change, money, tell
+from tallyplate.cli.requests import request_in
 from tallyplate.documents.texts import printable
 from tallyplate.http.alternatives import MAY_CHANGE, answered
-from tallyplate.inquiry import decode
 from tallyplate.installation import load
 from tallyplate.tradeoffs.alternatives.told import Alternative, AlternativesAnswer, Standing
 
@@ -35,7 +33,7 @@ def add(commands: Any) -> None:  # noqa: ANN401 - argparse keeps the type to its
 
 
 def _alternatives(parsed: argparse.Namespace) -> int:
-    request = decode(sys.stdin.buffer.read() if parsed.file == "-" else Path(parsed.file).read_bytes())
+    request = request_in(parsed.file)
     said = {"budget": parsed.budget, MAY_CHANGE: parsed.may_change}
     if isinstance(request, dict):
         request = {**request, **{name: value for name, value in said.items() if value is not None}}

@@ -1,9 +1,7 @@
 """`tallyplate ask`: what is still open in a request, as questions to read out, and the range of its price so far."""
 
 import argparse
-import sys
 from decimal import Decimal
-from pathlib import Path
 from typing import Any
 
 import msgspec
@@ -14,9 +12,9 @@ from rich.table import Table
 from rich.text import Text
 
 from tallyplate.cli.portfolios import money
+from tallyplate.cli.requests import request_in
 from tallyplate.documents.texts import printable
 from tallyplate.http.questions import answered
-from tallyplate.inquiry import decode
 from tallyplate.installation import load
 from tallyplate.tradeoffs.choices import Value
 from tallyplate.tradeoffs.questions.answer import QuestionsAnswer
@@ -32,8 +30,7 @@ def add(commands: Any) -> None:  # noqa: ANN401 - argparse keeps the type to its
 
 
 def _ask(parsed: argparse.Namespace) -> int:
-    body = sys.stdin.buffer.read() if parsed.file == "-" else Path(parsed.file).read_bytes()
-    answer = answered(decode(body), load(parsed.data))
+    answer = answered(request_in(parsed.file), load(parsed.data))
     if parsed.json:
         print(msgspec.json.encode(answer).decode())
         return 0

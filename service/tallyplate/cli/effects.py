@@ -1,7 +1,6 @@
 """`tallyplate effects`: what each choice in a request is worth."""
 
 import argparse
-import sys
 from pathlib import Path
 from typing import Any
 
@@ -11,9 +10,9 @@ from rich.table import Table
 from rich.text import Text
 
 from tallyplate.cli.portfolios import change, money, tell
+from tallyplate.cli.requests import request_in
 from tallyplate.documents.texts import printable
 from tallyplate.http.effects import answered, chart
-from tallyplate.inquiry import decode
 from tallyplate.installation import load
 from tallyplate.tradeoffs.choices import Value
 from tallyplate.tradeoffs.curves import CURVES
@@ -31,8 +30,7 @@ def add(commands: Any) -> None:  # noqa: ANN401 - argparse keeps the type to its
 
 
 def _effects(parsed: argparse.Namespace) -> int:
-    body = sys.stdin.buffer.read() if parsed.file == "-" else Path(parsed.file).read_bytes()
-    installation, request = load(parsed.data), decode(body)
+    installation, request = load(parsed.data), request_in(parsed.file)
     answer = answered(request, installation)
     if parsed.svg:
         parsed.svg.write_text(chart(request, installation, parsed.curve), "utf-8")

@@ -1,8 +1,6 @@
 """`tallyplate price`."""
 
 import argparse
-import sys
-from pathlib import Path
 from typing import Any
 
 import msgspec
@@ -10,7 +8,7 @@ from rich.console import Console
 from rich.table import Table
 
 from tallyplate.answers import PriceAnswer
-from tallyplate.inquiry import decode
+from tallyplate.cli.requests import request_in
 from tallyplate.installation import load
 
 
@@ -23,8 +21,7 @@ def add(commands: Any) -> None:  # noqa: ANN401 - argparse keeps the type to its
 
 
 def _price(parsed: argparse.Namespace) -> int:
-    body = sys.stdin.buffer.read() if parsed.file == "-" else Path(parsed.file).read_bytes()
-    answer = load(parsed.data).price(decode(body))
+    answer = load(parsed.data).price(request_in(parsed.file))
     if parsed.json:
         print(msgspec.json.encode(answer).decode())
     else:

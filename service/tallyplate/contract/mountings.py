@@ -65,7 +65,8 @@ def mounting(
         message = f"the plate has no room for {table.screw} holding screws; accepted: a larger plate, or surface none"
         raise refuse(f"{pointer}/screw", message)
     blind = pin_hole(table.screw, field.thickness, shop, through=False)
-    places = pins(columns, rows, lengthwise, stand, _crowded(pattern_holes, blind, shop))
+    pinned = wanted.locate is UNSET or wanted.locate in LOCATORS
+    places = pins(columns, rows, lengthwise, stand, _crowded(pattern_holes, blind, shop)) if pinned else None
     usual_locate = shop.usual.locate if places else "none"
     why = "the usual way to locate a plate, where it has room"
     table = replace(table, locate=usual(f"{pointer}/locate", wanted.locate, usual_locate, why))

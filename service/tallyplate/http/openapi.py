@@ -24,14 +24,13 @@ from tallyplate.http import (
     openapi_tradeoffs,
 )
 from tallyplate.http.catalogue import FamilyOffer, MaterialOffer, RateCardOffer, ShopDataOffer
+from tallyplate.http.openapi_shared import REFUSED, Document
 from tallyplate.http.problems import MEDIA_TYPE, STATUS, TITLES, Problem
 from tallyplate.http.status import Ready
 from tallyplate.inquiry import BUDGET_PATTERN, Envelope, MoneyText
 from tallyplate.installation import Form, Installation, load
 from tallyplate.outside import SellingAnswer
 from tallyplate.units import LENGTH_PATTERN, MAX_TEXT, Length
-
-Document = dict[str, Any]
 
 OFFERS: Final = {
     "/v1/families": ("families", list[FamilyOffer], "Plate families on offer, each with its JSON Schema"),
@@ -40,8 +39,6 @@ OFFERS: Final = {
     "/v1/shop-data": ("shop data", list[ShopDataOffer], "Shop data by date"),
 }
 
-
-REFUSED: Final = ("malformed-json", "too-large", "not-json", "invalid-request", "plugin-failure")
 
 PRICED: Final = (
     "Price a plate",

@@ -7,12 +7,11 @@ import msgspec
 from msgspec import UNSET, Meta, Struct, UnsetType
 
 from tallyplate.http.alternatives import MAY_CHANGE
+from tallyplate.http.openapi_shared import REFUSED_PINNED, Document, exemplify
 from tallyplate.inquiry import MoneyText
 from tallyplate.tradeoffs.alternatives.front import MOST_PRICED
 from tallyplate.tradeoffs.alternatives.told import AlternativesAnswer
 from tallyplate.tradeoffs.alternatives.variables import MOST_COMBINATIONS, USUAL, MayChange
-
-Document = dict[str, Any]
 
 FITTED: Final = (
     "The plates that fit a budget",
@@ -24,14 +23,6 @@ FITTED: Final = (
         f"{', '.join(USUAL)}. At most {MOST_COMBINATIONS} combinations are examined, and at most {MOST_PRICED} of them "
         "priced one by one; a request for more is refused with their number."
     ),
-)
-REFUSED: Final = (
-    "malformed-json",
-    "too-large",
-    "not-json",
-    "invalid-request",
-    "plugin-failure",
-    "version-unavailable",
 )
 EXAMPLE: Final[Document] = {
     "plate": {
@@ -66,7 +57,6 @@ def kinds(price_request: type[Struct]) -> list[Any]:
 def paths(schemas: Sequence[Document], post: Callable[..., Document]) -> Document:
     """The call."""
     request, answer = schemas
-    operation = post("alternatives", FITTED, request, answer, *REFUSED)
-    example = {"summary": "A plate whose pitch and thickness may change", "value": EXAMPLE}
-    operation["requestBody"]["content"]["application/json"]["examples"] = {"usual": example}
+    operation = post("alternatives", FITTED, request, answer, *REFUSED_PINNED)
+    exemplify(operation, "A plate whose pitch and thickness may change", EXAMPLE)
     return {"/v1/alternatives": {"post": operation}}

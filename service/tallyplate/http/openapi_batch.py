@@ -5,8 +5,7 @@ from typing import Any, Final
 
 from tallyplate.http.batch import NDJSON, LineProblem
 from tallyplate.http.lines import MAX_LINE, MOST_LINES
-
-Document = dict[str, Any]
+from tallyplate.http.openapi_shared import Document
 
 BATCH: Final = (
     "Price many plates at once",

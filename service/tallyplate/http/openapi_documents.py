@@ -8,9 +8,8 @@ from msgspec import Struct
 from tallyplate.documents.drawings.paper import DrawingOptions
 from tallyplate.documents.schedules.schedule import HoleSchedule
 from tallyplate.http import drawings, hole_schedules
+from tallyplate.http.openapi_shared import Document
 from tallyplate.http.shop_documents import request_type
-
-Document = dict[str, Any]
 
 Post = Callable[..., Document]
 """Describes one call: its name, what is said of it, the schemas of its request and answer, its refusals."""

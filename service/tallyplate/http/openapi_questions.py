@@ -6,10 +6,9 @@ from typing import Any, Final, get_type_hints
 import msgspec
 from msgspec import UNSET
 
+from tallyplate.http.openapi_shared import REFUSED_PINNED, Document
 from tallyplate.inquiry import Envelope
 from tallyplate.tradeoffs.questions.answer import QuestionsAnswer
-
-Document = dict[str, Any]
 
 ASKED: Final = (
     "What is still open",
@@ -20,14 +19,6 @@ ASKED: Final = (
         "whose answer there is no price, then those that can make the plate impossible, then by the money that they "
         "decide. With them comes the total over all completions as a range, which no further answer widens."
     ),
-)
-REFUSED: Final = (
-    "malformed-json",
-    "too-large",
-    "not-json",
-    "invalid-request",
-    "plugin-failure",
-    "version-unavailable",
 )
 
 
@@ -46,7 +37,7 @@ def kinds() -> list[Any]:
 def paths(schemas: Sequence[Document], post: Callable[..., Document]) -> Document:
     """The call."""
     request, answer = schemas
-    operation = post("questions", ASKED, request, answer, *REFUSED)
+    operation = post("questions", ASKED, request, answer, *REFUSED_PINNED)
     examples = {
         "nothing": {"summary": "Nothing is known yet", "value": {}},
         "usual": {

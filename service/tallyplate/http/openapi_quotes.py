@@ -7,12 +7,11 @@ from msgspec import Struct
 
 from tallyplate.http import quotes
 from tallyplate.http.openapi_documents import HEADERS
-from tallyplate.http.openapi_tradeoffs import EXAMPLE, REFUSED
+from tallyplate.http.openapi_shared import REFUSED, REFUSED_PINNED, Document, exemplify
+from tallyplate.http.openapi_tradeoffs import EXAMPLE
 from tallyplate.http.quote_documents import SUFFIXES
 from tallyplate.installation import Form
 from tallyplate.quoting import KEY
-
-Document = dict[str, Any]
 
 Post = Callable[..., Document]
 """Describes one call: its name, what is said of it, the schemas of its request and answer, its refusals."""
@@ -53,12 +52,11 @@ def kinds(price_request: type[Struct]) -> list[Any]:
 def paths(schemas: Sequence[Document], post: Post, form: Form) -> Document:
     """The two calls."""
     asked, answer, token, verdict = schemas
-    quoted = post("quote", QUOTED, asked, answer, *REFUSED, "not-acceptable", "no-quote-keys")
-    verified = post("quote-verification", VERIFIED, token, verdict, *REFUSED[:-1], "no-quote-keys")
+    quoted = post("quote", QUOTED, asked, answer, *REFUSED_PINNED, "not-acceptable", "no-quote-keys")
+    verified = post("quote-verification", VERIFIED, token, verdict, *REFUSED, "no-quote-keys")
     content = quoted["responses"]["200"]["content"]
     content |= {kind: {"schema": {"type": "string"}} for kind in SUFFIXES}
     quoted["responses"]["200"]["headers"] = HEADERS
     plate = {name: value for name, value in EXAMPLE.items() if form is Form.INSIDE or name != "as_of"}
-    example = {"summary": "A plate in inches", "value": {**plate, KEY: PARTICULARS}}
-    quoted["requestBody"]["content"]["application/json"]["examples"] = {"usual": example}
+    exemplify(quoted, "A plate in inches", {**plate, KEY: PARTICULARS})
     return {"/v1/quotes": {"post": quoted}, "/v1/quotes/verification": {"post": verified}}

@@ -8,22 +8,12 @@ from msgspec import Struct
 from tallyplate.http import comparisons
 from tallyplate.http.effects import SVG
 from tallyplate.http.findings import FindingsAnswer
+from tallyplate.http.openapi_shared import REFUSED_PINNED, Document, exemplify
 from tallyplate.tradeoffs.curves import CURVES, MOST_POINTS
 from tallyplate.tradeoffs.effects import MOST_EFFECTS, MOST_PRICES, EffectsAnswer
 
-Document = dict[str, Any]
-
 Post = Callable[..., Document]
 """Describes one call: its name, what is said of it, the schemas of its request and answer, its refusals."""
-
-REFUSED: Final = (
-    "malformed-json",
-    "too-large",
-    "not-json",
-    "invalid-request",
-    "plugin-failure",
-    "version-unavailable",
-)
 
 EFFECTS: Final = (
     "What each choice in a request is worth",
@@ -75,21 +65,16 @@ def kinds(price_request: type[Struct]) -> list[Any]:
 def paths(price_request: Document, schemas: Sequence[Document], post: Post) -> Document:
     """The three calls."""
     pair, worth, inside, outside, found = schemas
-    effects = post("effects", EFFECTS, price_request, worth, *REFUSED, "not-acceptable")
+    effects = post("effects", EFFECTS, price_request, worth, *REFUSED_PINNED, "not-acceptable")
     effects["parameters"] = [CURVE]
     effects["responses"]["200"]["content"][SVG] = {"schema": {"type": "string"}}
-    compared = post("comparison", COMPARED, pair, {"anyOf": [inside, outside]}, *REFUSED)
-    findings = post("findings", FOUND, price_request, found, *REFUSED)
-    _exemplify(effects, "A plate in inches", EXAMPLE)
-    _exemplify(compared, "What a finish adds", {"a": EXAMPLE, "b": FINISHED})
-    _exemplify(findings, "A plate in inches", EXAMPLE)
+    compared = post("comparison", COMPARED, pair, {"anyOf": [inside, outside]}, *REFUSED_PINNED)
+    findings = post("findings", FOUND, price_request, found, *REFUSED_PINNED)
+    exemplify(effects, "A plate in inches", EXAMPLE)
+    exemplify(compared, "What a finish adds", {"a": EXAMPLE, "b": FINISHED})
+    exemplify(findings, "A plate in inches", EXAMPLE)
     return {
         "/v1/effects": {"post": effects},
         "/v1/comparisons": {"post": compared},
         "/v1/findings": {"post": findings},
     }
-
-
-def _exemplify(operation: Document, summary: str, value: Document) -> None:
-    example = {"summary": summary, "value": value}
-    operation["requestBody"]["content"]["application/json"]["examples"] = {"usual": example}

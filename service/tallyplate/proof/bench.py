@@ -3,9 +3,10 @@
 from collections.abc import Mapping
 from functools import cache, cached_property
 
+from tallyplate.checking import built
 from tallyplate.contract import Build, CostModule, Family, Order, Refusal, ShopData, Stage, Usual
 from tallyplate.inquiry import read
-from tallyplate.pricing import Modules, PluginFailure, Priced, Work, price_work, work_out
+from tallyplate.pricing import Modules, Priced, Work, price_work, work_out
 from tallyplate.proof.plates import Json, sample
 from tallyplate.proof.quantities import quantities
 from tallyplate.rates.card import RateCard
@@ -64,11 +65,9 @@ class Bench:
         name = plate["family"]
         try:
             spec = read({"plate": plate}, self.families).plate
-            build = self.families[name].build(spec, self.shop, Usual())
+            build = built(self.families[name], name, spec, self.shop, Usual())
         except Refusal:
             return None
-        except Exception as error:
-            raise PluginFailure(name, f"{type(error).__name__}: {error}", "family") from error
         return self.under(self.card, plate, build)
 
     def under(self, card: RateCard, plate: Json, build: Build, modules: Modules | None = None) -> Tried:

@@ -7,11 +7,10 @@ from typing import Any
 from msgspec import UNSET, Struct, UnsetType
 
 from tallyplate import money
-from tallyplate.contract import Assumption, refuse
-from tallyplate.findings import Change
+from tallyplate.contract import refuse
 from tallyplate.findings.promises import after_working_days
-from tallyplate.mends import applied
 from tallyplate.outside import SellingAnswer
+from tallyplate.pointers import applied
 from tallyplate.pricing import unit_price
 from tallyplate.quote.adjusting import adjusted, granted, minor, terms
 from tallyplate.quote.content import (
@@ -114,11 +113,7 @@ def _moment(day: date, card: RateCard) -> int:
 def _remaking(request: Mapping[str, Any], price: SellingAnswer) -> dict[str, Any]:
     """The request with every assumed answer filled in, so that shop data with other habits make the same plate."""
     kept = {name: request[name] for name in REMAKING if name in request}
-    return applied(kept, tuple(_change(one) for one in price.assumed))
-
-
-def _change(assumed: Assumption) -> Change:
-    return Change(assumed.pointer, assumed.value)  # type: ignore[arg-type]  # a list stands where a list is asked
+    return applied(kept, {one.pointer: one.value for one in price.assumed})
 
 
 def _stated(stated: Stated | UnsetType, amount: int, digits: int) -> StatedAmount | UnsetType:
