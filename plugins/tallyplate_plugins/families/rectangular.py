@@ -6,7 +6,6 @@ from msgspec import UNSET, Meta, UnsetType
 
 from tallyplate.contract import (
     CONTRACT,
-    Body,
     Build,
     Family,
     Field,
@@ -18,6 +17,7 @@ from tallyplate.contract import (
     ShopData,
     Usual,
     coordinate_marks,
+    flat_body,
     mounting,
     pattern,
 )
@@ -47,7 +47,8 @@ def build(spec: Rectangular, shop: ShopData, usual: Usual) -> Build:
         ("/plate/mounting/screw", spec.mounting.screw if spec.mounting else UNSET, shop.screws),
     )
     thickness = usual("/plate/thickness", spec.thickness, shop.usual.thickness, "what the usual stock leaves")
-    body = _body(spec.material, spec.length, spec.width, thickness)
+    box = (float(spec.length), float(spec.width), float(thickness))
+    body = flat_body(spec.material, box, spec.length * spec.width, 2 * (spec.length + spec.width))
     blank, *other_blanks = shop.blanks(body)
     field = Field(body.length, body.width, body.thickness, spec.material)
     pattern_holes = pattern(spec.pattern, field, shop, usual, pointer="/plate/pattern")
@@ -68,20 +69,6 @@ def build(spec: Rectangular, shop: ShopData, usual: Usual) -> Build:
         ),
         flatness=usual("/plate/flatness", spec.flatness, shop.usual.flatness, "the usual flatness"),
         setups=2,
-    )
-
-
-def _body(material: str, length: Length, width: Length, thickness: Length) -> Body:
-    plan_area, perimeter = length * width, 2 * (length + width)
-    return Body(
-        material=material,
-        length=float(length),
-        width=float(width),
-        thickness=float(thickness),
-        plan_area=plan_area,
-        perimeter=perimeter,
-        volume=plan_area * thickness,
-        surface=2 * plan_area + perimeter * thickness,
     )
 
 

@@ -23,6 +23,7 @@ from tallyplate.contract import (
     Table,
     Usual,
     coordinate_marks,
+    flat_body,
     giving_way,
     holding_hole,
     it7,
@@ -72,7 +73,9 @@ def build(spec: Round, shop: ShopData, usual: Usual) -> Build:
         *((f"/plate/bolt_circles/{index}/screw", circle.screw, shop.screws) for index, circle in circles),
     )
     thickness = usual("/plate/thickness", spec.thickness, shop.usual.thickness, "what the usual stock leaves")
-    body = _body(spec.material, float(spec.diameter), float(thickness))
+    across = float(spec.diameter)
+    box = (across, across, float(thickness))
+    body = flat_body(spec.material, box, pi * across**2 / 4, pi * across, disc=True)
     blank, *other_blanks = shop.blanks(body)
     field = Field(body.length, body.width, body.thickness, spec.material, disc=True)
     added = _added(spec, body, shop)
@@ -93,22 +96,6 @@ def build(spec: Round, shop: ShopData, usual: Usual) -> Build:
         ),
         flatness=usual("/plate/flatness", spec.flatness, shop.usual.flatness, "the usual flatness"),
         setups=2,
-    )
-
-
-def _body(material: str, diameter: float, thickness: float) -> Body:
-    area, around = pi * diameter**2 / 4, pi * diameter
-    return Body(
-        material=material,
-        length=diameter,
-        width=diameter,
-        thickness=thickness,
-        plan_area=area,
-        perimeter=around,
-        volume=area * thickness,
-        surface=2 * area + around * thickness,
-        disc=True,
-        named=("diameter", "diameter", "thickness"),
     )
 
 

@@ -13,6 +13,7 @@ from tallyplate.contract.build import (
     Recess,
     Table,
     Thread,
+    flat_body,
 )
 from tallyplate.contract.charges import (
     Break,
@@ -164,6 +165,7 @@ __all__ = [
     "Usual",
     "combination_hole",
     "coordinate_marks",
+    "flat_body",
     "giving_way",
     "holding_hole",
     "it7",

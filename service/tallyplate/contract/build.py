@@ -11,7 +11,7 @@ from tallyplate.lattice import Lattice, Layout, Node, Points
 
 __all__ = [
     "Blank", "Body", "Bore", "Build", "Face", "Hardware", "Hole", "HoleGroup", "Lattice", "Layout", "Marks", "Points",
-    "Recess", "Table", "Thread",
+    "Recess", "Table", "Thread", "flat_body",
 ]  # fmt: skip
 
 
@@ -95,6 +95,25 @@ class Body(Struct, frozen=True, gc=False):
     def milled_area(self) -> float:
         """Area in mm2 of every flat face, holes not taken out."""
         return self.plan_area + (sum(face.area for face in self.faces) if self.faces else self.plan_area)
+
+
+def flat_body(
+    material: str, box: tuple[float, float, float], plan_area: float, perimeter: float, *, disc: bool = False
+) -> Body:
+    """A body of one outline all the way through: its box in mm, and the area and length of its outline."""
+    length, width, thickness = box
+    return Body(
+        material=material,
+        length=length,
+        width=width,
+        thickness=thickness,
+        plan_area=plan_area,
+        perimeter=perimeter,
+        volume=plan_area * thickness,
+        surface=2 * plan_area + perimeter * thickness,
+        disc=disc,
+        named=("diameter", "diameter", "thickness") if disc else ("length", "width", "thickness"),
+    )
 
 
 class Bore(Struct, frozen=True, gc=False):
