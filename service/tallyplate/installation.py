@@ -26,7 +26,7 @@ from tallyplate.contract.refusals import UnknownVersion
 from tallyplate.discovery import COSTS, FAMILIES, PluginError, demo_data, distributions, plugins
 from tallyplate.findings import Case, Offer, in_order, of_offer
 from tallyplate.findings.promises import after_working_days
-from tallyplate.inquiry import Inquiry, decode, read
+from tallyplate.inquiry import Inquiry, Pins, decode, read
 from tallyplate.money import minor_digits
 from tallyplate.outside import outside
 from tallyplate.pricing import Modules, hours, lead_days, price_work, work_out
@@ -85,6 +85,15 @@ class Installation:
         """The rate card and shop data of a date; raises `Refusal` where none has begun."""
         return in_force(self.cards, day, None, "rate_card"), in_force(self.shops, day, None, "shop_data")
 
+    def versions_for(self, day: date, pins: Pins) -> tuple[RateCard, ShopData]:
+        """The pinned rate card and shop data, or those of a date; raises `UnknownVersion`, and `Refusal` as above."""
+        absent = [*absent_pin(self.cards, pins.rate_card, "rate_card")]
+        absent += absent_pin(self.shops, pins.shop_data, "shop_data")
+        if absent:
+            raise UnknownVersion(*absent)
+        card = in_force(self.cards, day, pins.rate_card or None, "rate_card")
+        return card, in_force(self.shops, day, pins.shop_data or None, "shop_data")
+
     def price(self, request: object, today: date | None = None) -> PriceAnswer:
         """Price a request given as plain data; `today` is the date of a request that states none.
 
@@ -103,12 +112,7 @@ class Installation:
     ) -> tuple[Inquiry, Known, int | None, date, ShopData, RateCard]:
         inquiry = read(request, self.families)
         as_of = inquiry.as_of or today or self.today()
-        absent = [*absent_pin(self.cards, inquiry.pins.rate_card, "rate_card")]
-        absent += absent_pin(self.shops, inquiry.pins.shop_data, "shop_data")
-        if absent:
-            raise UnknownVersion(*absent)
-        card = in_force(self.cards, as_of, inquiry.pins.rate_card or None, "rate_card")
-        shop = in_force(self.shops, as_of, inquiry.pins.shop_data or None, "shop_data")
+        card, shop = self.versions_for(as_of, inquiry.pins)
         asked = Asked(msgspec.json.encode(inquiry.asked), inquiry.family, inquiry.plate)
         budget, known = together(lambda: _budget(inquiry, card), lambda: self._known(asked, shop, card))
         return inquiry, known, budget, as_of, shop, card

@@ -13,12 +13,10 @@ import msgspec
 from litestar import Response, post
 from litestar.types import ControllerRouterHandler
 
-from tallyplate.contract.refusals import UnknownVersion
 from tallyplate.http.bodies import JSON, AnyRequest, json_body
 from tallyplate.inquiry import Pins, decode
 from tallyplate.installation import REMEMBERED, Installation
 from tallyplate.pricing import Modules
-from tallyplate.rates.dated import absent_pin, in_force
 from tallyplate.reload import Current
 from tallyplate.tradeoffs.questions.answer import QuestionsAnswer, Shop, questions
 from tallyplate.tradeoffs.questions.given import read
@@ -53,16 +51,13 @@ def answered(request: object, installation: Installation, today: date | None = N
     """The open questions of any part of a request; raises `Refusal` for what cannot become a plate with a price."""
     given = read(request, installation.families)
     pins = given.envelope.pins or Pins()
-    absent = [*absent_pin(installation.cards, pins.rate_card, "rate_card")]
-    absent += absent_pin(installation.shops, pins.shop_data, "shop_data")
-    if absent:
-        raise UnknownVersion(*absent)
     day = given.envelope.as_of or today or installation.today()
+    card, shop = installation.versions_for(day, pins)
     under = Shop(
         families=installation.families,
         modules=Modules.of(installation.modules),
-        card=in_force(installation.cards, day, pins.rate_card or None, "rate_card"),
-        shop=in_force(installation.shops, day, pins.shop_data or None, "shop_data"),
+        card=card,
+        shop=shop,
         day=day,
         price=partial(installation.price, today=day),
     )
