@@ -1,0 +1,1 @@
+"""Reading requests from notes: the notes themselves, the rules, and what no text may do."""
