@@ -7,7 +7,9 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from msgspec import UNSET
 
+from tallyplate.access.scopes import EVERY, Scope, anonymous
 from tallyplate.http import status
 from tallyplate.installation import compose
 from tallyplate.reload import Watched, Watcher
@@ -62,7 +64,9 @@ def test_a_card_that_fails_leaves_the_last_good_one_and_says_why(folder: Folder)
     assert watched.installation is before
     assert watched.failures == 1
     assert "cheaper.toml:5: work_centers.mill: '48 USD/kg' has the dimension" in watched.problems[0]
-    assert status.ready(watched).problems == watched.problems
+    assert status.ready(watched, anonymous(EVERY)).problems == watched.problems
+    seen = status.ready(watched, anonymous({Scope.PRICE}))
+    assert (seen.refused, seen.problems) == (True, UNSET)
     (data / "rate_cards" / "cheaper.toml").write_text(CHEAPER)
     look(watched)
     assert watched.installation is not before

@@ -17,11 +17,13 @@ from tallyplate.inquiry import inquiry_hook
 from tallyplate.installation import Form, Installation
 from tallyplate.money import count, minor_digits, text
 from tallyplate.outside import SellingAnswer, SellingLine, outside
-from tallyplate.quote.adjusting import adjusted
+from tallyplate.quote.adjusting import adjusted, granted
 from tallyplate.quote.content import Quote, QuoteLine
-from tallyplate.quote.making import Priced, quoted
-from tallyplate.quote.particulars import INSIDE, Particulars
+from tallyplate.quote.making import Listed, Priced, quoted
+from tallyplate.quote.particulars import DATES, SETTLED, Particulars
 from tallyplate.quote.words import title
+from tallyplate.rates.agreed import without
+from tallyplate.rates.quoting import AgreedPrice, PriceList
 from tallyplate.tradeoffs.selling import SellingComparison, compare_selling
 
 KEY: Final = "quote"
@@ -50,10 +52,11 @@ class TodaysPrice(Struct, frozen=True, omit_defaults=True):
     refused: tuple[Fault, ...] = ()
 
 
-def quote(request: object, installation: Installation, form: Form, today: date) -> Quoted:
+def quote(request: object, installation: Installation, form: Form, today: date, *, may_settle: bool = False) -> Quoted:
     """Quote a request given as plain data; refuses every fault of the price request and of its `quote` at once.
 
-    Refuses also a plate that cannot be made, and in the outside form what only the house may say.
+    Refuses also a plate that cannot be made, in the outside form what only the house may say, and a price settled by
+    hand from a caller who may settle none.
     """
     if not isinstance(request, dict) or KEY not in request:
         raise refuse(f"/{KEY}", "is required and missing")
@@ -62,14 +65,15 @@ def quote(request: object, installation: Installation, form: Form, today: date) 
     price, said = together(
         partial(installation.price, asked, issued), partial(convert, wanted, Particulars, inquiry_hook, f"/{KEY}")
     )
-    faults = [*_unmakeable(price), *(_reserved(wanted, asked) if form is Form.OUTSIDE else ())]
+    faults = [*_unmakeable(price), *_reserved(wanted, asked, form, may_settle)]
     if faults:
         raise Refusal(*faults)
     made = installation.build(asked, issued)
-    sell = partial(_selling, installation)
-    others = [sell(_at(quantity, asked, installation, issued)) for quantity in sorted({*said.quantities})]
+    how = (issued, installation, granted(said.customer.account or None, made.card))
+    others = [_at(quantity, asked, *how) for quantity in sorted({*said.quantities})]
     named = title(installation.families[made.inquiry.family], made.build, made.shop)
-    return Quoted(quoted(Priced(named, asked, sell(price), others), said, made.card, issued), said, price, made)
+    listed = _listed(asked, price, *how)
+    return Quoted(quoted(Priced(named, asked, listed, others), said, made.card, issued), said, price, made)
 
 
 def _issued(wanted: Any, today: date) -> date:  # noqa: ANN401 - JSON, not yet read
@@ -88,25 +92,51 @@ def _unmakeable(price: PriceAnswer) -> Iterator[Fault]:
         yield Fault(pointer, f"cannot be quoted, since it cannot be made: {reasons}")
 
 
-def _reserved(wanted: Mapping[str, Any], asked: Mapping[str, Any]) -> Iterator[Fault]:
-    """What a caller of the outside form says that is the house's to say."""
+def _reserved(wanted: Mapping[str, Any], asked: Mapping[str, Any], form: Form, may_settle: bool) -> Iterator[Fault]:
+    """What a caller says that it may not: what chooses other rates than today's, and a price settled by hand."""
+    if not may_settle and SETTLED in wanted:
+        yield Fault(f"/{KEY}/{SETTLED}", "asks for the scope override; accepted: none from this caller")
+    if form is Form.INSIDE:
+        return
     places = {f"/{name}": name in asked for name in OF_THE_HOUSE}
-    places |= {f"/{KEY}/{name}": name in wanted for name in INSIDE}
+    places |= {f"/{KEY}/{name}": name in wanted for name in DATES}
     places[f"/{KEY}/customer/account"] = "account" in wanted["customer"]
     for pointer, there in places.items():
         if there:
-            yield Fault(pointer, "is the house's to say; accepted by the inside form of the service alone")
+            yield Fault(pointer, "is the house's to say and asks for the scope cost; accepted: none from this caller")
 
 
-def _at(quantity: int, asked: Mapping[str, Any], installation: Installation, issued: date) -> PriceAnswer:
+def _at(
+    quantity: int, asked: Mapping[str, Any], issued: date, installation: Installation, price_list: PriceList | None
+) -> Listed:
+    request = {**asked, "quantity": quantity}
     try:
-        return installation.price({**asked, "quantity": quantity}, issued)
+        return _listed(request, installation.price(request, issued), issued, installation, price_list)
     except Refusal as refusal:
         raise Refusal(*(Fault(f"/{KEY}/quantities", fault.message) for fault in refusal.faults)) from None
 
 
-def _selling(installation: Installation, price: PriceAnswer) -> SellingAnswer:
-    return outside(price, installation.modules, minor_digits(price.currency))
+def _listed(
+    request: Mapping[str, Any],
+    price: PriceAnswer,
+    issued: date,
+    installation: Installation,
+    price_list: PriceList | None,
+) -> Listed:
+    """A price in the outside form, beside what the item of each agreed price of a list adds to it."""
+    digits, agreed = minor_digits(price.currency), price_list.agreed if price_list else {}
+    total = count(price.total, digits)
+    added = {
+        name: total - count(_leaving_out(one, installation).price(request, issued).total, digits)
+        for name, one in agreed.items()
+    }
+    return Listed(outside(price, installation.modules, digits), added)
+
+
+def _leaving_out(agreed: AgreedPrice, installation: Installation) -> Installation:
+    """The same installation, of which one module no longer charges what an agreed price is on."""
+    here, modules = installation, without(installation.modules, agreed)
+    return Installation(here.families, modules, here.cards, here.shops, here.versions)
 
 
 def beside_today(old: Quote, installation: Installation, today: date) -> TodaysPrice:
@@ -118,10 +148,11 @@ def beside_today(old: Quote, installation: Installation, today: date) -> TodaysP
             raise refuse("", f"today's prices are in {price.currency}, the quote is in {old.currency}")
     except Refusal as refusal:
         return TodaysPrice(today, refused=refusal.faults)
-    selling = _selling(installation, price)
     account = old.customer.account
     price_list = card.quotes.price_list(account) if card.quotes and account else None
-    lines, total = adjusted(count(price.total, card.minor_digits), price_list, None, card)
+    listed = _listed(old.request, price, today, installation, price_list)
+    selling = listed.price
+    lines, total = adjusted(count(price.total, card.minor_digits), listed.added, price_list, None, card)
     now = _adjusted(selling, selling.lines, lines, text(total, card.minor_digits))
     then = _adjusted(selling, old.lines, old.adjustments, old.total)
     return TodaysPrice(today, price.rate_card, price.shop_data, compare_selling(then, now))

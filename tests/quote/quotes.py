@@ -56,7 +56,7 @@ def made(
     form: Form = Form.INSIDE,
     today: date = ISSUED,
 ) -> Quoted:
-    return quote(asked(quote_says, changes), here or installation(), form, today)
+    return quote(asked(quote_says, changes), here or installation(), form, today, may_settle=True)
 
 
 def token(content: Quote | None = None, keys: Keys = KEYS) -> str:

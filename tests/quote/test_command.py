@@ -1,4 +1,4 @@
-"""`tallyplate key new` and `tallyplate quote verify`."""
+"""`tallyplate quote key` and `tallyplate quote verify`."""
 
 import json
 import stat
@@ -9,7 +9,6 @@ from typing import Any
 
 import msgspec
 import pytest
-import uvicorn
 
 from tallyplate.cli import serving
 from tallyplate.cli.main import main
@@ -36,7 +35,7 @@ def _verify(tmp_path: Path, keys: str, content: str, *more: str) -> int:
 
 def test_a_new_key_set_signs_and_only_its_owner_can_read_it(tmp_path: Path, capsys: Told) -> None:
     file = tmp_path / "keys.json"
-    assert main(["key", "new", "--out", str(file)]) == 0
+    assert main(["quote", "key", "--out", str(file)]) == 0
     assert stat.S_IMODE(file.stat().st_mode) == 0o600
     signing = read_keys(file.read_bytes()).signing
     assert signing
@@ -45,12 +44,12 @@ def test_a_new_key_set_signs_and_only_its_owner_can_read_it(tmp_path: Path, caps
 
 def test_a_key_set_that_is_there_is_kept_unless_it_shall_be_rotated(tmp_path: Path, capsys: Told) -> None:
     file = tmp_path / "keys.json"
-    main(["key", "new", "--out", str(file)])
+    main(["quote", "key", "--out", str(file)])
     before = file.read_bytes()
-    assert main(["key", "new", "--out", str(file)]) == 1
+    assert main(["quote", "key", "--out", str(file)]) == 1
     assert "is there already" in capsys.readouterr().err
     assert file.read_bytes() == before
-    assert main(["key", "new", "--out", str(file), "--rotate"]) == 0
+    assert main(["quote", "key", "--out", str(file), "--rotate"]) == 0
     old, new = read_keys(before), read_keys(file.read_bytes())
     assert new.signing != old.signing
     assert {*old.by_id} < {*new.by_id}
@@ -61,7 +60,7 @@ def test_a_key_set_that_is_there_is_kept_unless_it_shall_be_rotated(tmp_path: Pa
 def test_rotating_what_is_no_key_set_changes_nothing(tmp_path: Path, capsys: Told) -> None:
     file = tmp_path / "keys.json"
     file.write_text("{}")
-    assert main(["key", "new", "--out", str(file), "--rotate"]) == 1
+    assert main(["quote", "key", "--out", str(file), "--rotate"]) == 1
     assert f"{file}: /keys: is required and missing" in capsys.readouterr().err
     assert file.read_text() == "{}"
 
@@ -116,10 +115,11 @@ def test_the_service_is_started_with_the_keys_of_a_file_or_not_at_all(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Told
 ) -> None:
     file = tmp_path / "keys.json"
-    main(["key", "new", "--out", str(file)])
+    main(["quote", "key", "--out", str(file)])
     given: list[Any] = []
-    monkeypatch.setattr(serving, "create_app", lambda _, __, keys: given.append(keys))
-    monkeypatch.setattr(uvicorn, "run", lambda *_, **__: None)
+    monkeypatch.setattr(serving, "create_app", lambda _, __, keys, *___: given.append(keys))
+    monkeypatch.setattr(serving, "serve", lambda *_, **__: None)
+    monkeypatch.setattr(serving, "bound", lambda *_: None)
     monkeypatch.setattr(serving, "log_as_json", lambda: None)
     assert main(["serve", "--quote-keys", str(file)]) == 0
     assert given[0].signing == read_keys(file.read_bytes()).signing

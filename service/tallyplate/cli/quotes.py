@@ -1,4 +1,4 @@
-"""`tallyplate key new` and `tallyplate quote verify`: keys that quotes are signed with, and quotes checked by them."""
+"""`tallyplate quote key|verify`: keys that quotes are signed with, and quotes checked by them."""
 
 import argparse
 import os
@@ -27,15 +27,14 @@ NOT_NOW: Final = 3
 
 def add(commands: Any) -> None:  # noqa: ANN401 - argparse keeps the type to itself
     """Add the commands to the parser."""
-    keys = commands.add_parser("key", help="make keys that quotes are signed with").add_subparsers(
+    quotes = commands.add_parser("quote", help="make keys that sign quotes, and check quotes").add_subparsers(
         required=True, metavar="COMMAND"
     )
-    new = keys.add_parser("new", help="make a key set, or a new key in one that is there")
+    new = quotes.add_parser("key", help="make a key set that signs quotes, or a new key in one that is there")
     new.add_argument("--out", type=Path, required=True, metavar="FILE", help="the key set; keep it secret")
     new.add_argument("--rotate", action="store_true", help="retire the key in use: its quotes go on being verified")
     new.set_defaults(run=_new)
 
-    quotes = commands.add_parser("quote", help="check signed quotes").add_subparsers(required=True, metavar="COMMAND")
     verify = quotes.add_parser(
         "verify",
         help="say whether a quote is genuine and still valid, and what the same plate costs today",

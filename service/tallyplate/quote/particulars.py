@@ -39,7 +39,7 @@ class Override(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Particulars(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """The member `quote` of a request. The dates, an account and an override are for the inside form alone."""
+    """The member `quote` of a request. Dates and an account ask for the scope `cost`, an override for `override`."""
 
     customer: Customer
     reference: Annotated[Line, Meta(title="The customer's reference")] | UnsetType = UNSET
@@ -55,5 +55,8 @@ class Particulars(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True)
     valid_until: Annotated[date, Meta(description="Usually as long as the rate card says.")] | UnsetType = UNSET
 
 
-INSIDE: Final = ("override", "issued_on", "valid_until")
+DATES: Final = ("issued_on", "valid_until")
 """What only the house may say of a quote, beside the customer's account."""
+
+SETTLED: Final = "override"
+"""The member that settles a price by hand."""
