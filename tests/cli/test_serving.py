@@ -1,38 +1,48 @@
-"""`tallyplate serve`: which form goes out on which address, and a changed folder proved by a process of its own."""
+"""`tallyplate serve`: who is let in on which address, and a changed folder proved by a process of its own."""
 
 import shutil
 from pathlib import Path
 
 import pytest
-import uvicorn
 
+from tallyplate.access.gate import Gate
 from tallyplate.cli import serving
 from tallyplate.cli.main import main
-from tallyplate.installation import Form
 from tests.plates import DATA
 
 
-@pytest.mark.parametrize(
-    ("host", "form", "expected"),
-    [
-        ("127.0.0.1", None, Form.INSIDE),
-        ("localhost", None, Form.INSIDE),
-        ("::1", None, Form.INSIDE),
-        ("0.0.0.0", None, Form.OUTSIDE),  # noqa: S104 - nothing is bound
-        ("tallyplate.example", None, Form.OUTSIDE),
-        ("0.0.0.0", "inside", Form.INSIDE),  # noqa: S104
-        ("127.0.0.1", "outside", Form.OUTSIDE),
-    ],
-)
-def test_selling_amounts_only_go_out_on_any_address_but_loopback_unless_told(
-    monkeypatch: pytest.MonkeyPatch, host: str, form: str | None, expected: Form
-) -> None:
-    made: list[Form] = []
-    monkeypatch.setattr(serving, "create_app", lambda _, form, __: made.append(form))
-    monkeypatch.setattr(uvicorn, "run", lambda *_, **__: None)
+@pytest.fixture
+def made(monkeypatch: pytest.MonkeyPatch) -> list[Gate]:
+    """The gates of the services that are started in a test; none of them listens."""
+    gates: list[Gate] = []
+    monkeypatch.setattr(serving, "create_app", lambda _, gate, *__, **___: gates.append(gate))
+    monkeypatch.setattr(serving, "serve", lambda *_, **__: None)
+    monkeypatch.setattr(serving, "bound", lambda *_: None)
     monkeypatch.setattr(serving, "log_as_json", lambda: None)
-    assert main(["serve", "--host", host, *(["--form", form] if form else [])]) == 0
-    assert made == [expected]
+    return gates
+
+
+@pytest.mark.parametrize("host", ["127.0.0.1", "localhost", "::1"])
+def test_without_an_access_file_a_service_is_open_to_its_own_machine(made: list[Gate], host: str) -> None:
+    assert main(["serve", "--host", host]) == 0
+    assert made[0].local
+
+
+@pytest.mark.parametrize("host", ["0.0.0.0", "::", "", "tallyplate.example", "192.0.2.7"])  # noqa: S104 - none is bound
+def test_without_an_access_file_no_service_starts_where_others_can_reach_it(
+    made: list[Gate], host: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["serve", "--host", host]) == 1
+    assert "accepted: a loopback address, or --access FILE" in capsys.readouterr().err
+    assert not made
+
+
+def test_with_an_access_file_a_service_starts_on_any_address(made: list[Gate], tmp_path: Path) -> None:
+    file = tmp_path / "access.json"
+    main(["key", "new", "erp", "--scopes", "price", "--access", str(file)])
+    assert main(["serve", "--host", "0.0.0.0", "--access", str(file)]) == 0  # noqa: S104 - nothing is bound
+    assert not made[0].local
+    assert not made[0].nobody.scopes
 
 
 def test_a_good_folder_is_proved_and_a_bad_one_comes_back_with_its_problems(tmp_path: Path) -> None:

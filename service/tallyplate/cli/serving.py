@@ -3,21 +3,29 @@
 import argparse
 import ipaddress
 import json
+import re
 import subprocess
 import sys
 from contextlib import nullcontext
 from datetime import UTC, datetime, timedelta
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
-import msgspec
-import structlog
-import uvicorn
-
+from tallyplate.access.gate import Gate
+from tallyplate.cli.keys import access_file
+from tallyplate.cli.listening import Handed, bound, limits_of, serve
+from tallyplate.cli.log_lines import log_as_json
 from tallyplate.cli.quotes import key_set
+from tallyplate.cli.workers import Workers
 from tallyplate.http.app import create_app
-from tallyplate.installation import Form, load
+from tallyplate.http.drain import Drain
+from tallyplate.http.tracing import SHARE, Spans, spans
+from tallyplate.installation import load
+from tallyplate.rates.files import DataError
 from tallyplate.reload import Current, Watched, Watcher
+
+MOST_WORKERS = 64
 
 PROOF_SECONDS = 120
 """Longest that proving a changed folder may take."""
@@ -29,32 +37,91 @@ def add(commands: Any) -> None:  # noqa: ANN401 - argparse keeps the type to its
     serve.add_argument("--host", default="127.0.0.1")
     serve.add_argument("--port", type=int, default=8080)
     serve.add_argument(
-        "--form",
-        choices=[form.value for form in Form],
-        help="inside, with cost lines, or outside, with selling amounts only (usual on any address but loopback)",
+        "--access",
+        type=Path,
+        metavar="FILE",
+        help="who may call, and what they may see; `key new` makes it. Without one only this machine is listened to",
     )
     serve.add_argument(
-        "--quote-keys", type=Path, metavar="FILE", help="sign quotes with this key set, which `key new` makes"
+        "--quote-keys", type=Path, metavar="FILE", help="sign quotes with this key set, which `quote key` makes"
     )
+    serve.add_argument("--limits", type=Path, metavar="FILE", help="limits that differ from the usual ones, in TOML")
+    serve.add_argument(
+        "--workers",
+        type=_processes,
+        metavar="N",
+        help="processes behind the port; SIGHUP restarts them one after the other",
+    )
+    serve.add_argument("--traces", metavar="URL", help="send OpenTelemetry traces to this collector, by OTLP over HTTP")
+    serve.add_argument(
+        "--trace-share",
+        type=_share,
+        default=SHARE,
+        metavar="SHARE",
+        help=f"of requests that begin a trace, 0 to 1; usually {SHARE}. A caller's trace is sampled as the caller says",
+    )
+    serve.add_argument("--worker", nargs=2, type=int, help=argparse.SUPPRESS)
     serve.set_defaults(run=_serve)
+
+
+def _processes(text: str) -> int:
+    if not (text.isascii() and text.isdigit() and 1 <= int(text[:9]) <= MOST_WORKERS):
+        message = f"{text[:20]!r}; accepted: 1 to {MOST_WORKERS}"
+        raise argparse.ArgumentTypeError(message)
+    return int(text)
 
 
 def _serve(parsed: argparse.Namespace) -> int:
     log_as_json()
+    limits = limits_of(parsed.limits)
+    if parsed.workers and not parsed.worker:
+        return Workers(sys.argv[1:], bound(parsed.host, parsed.port), limits).run(parsed.workers)
     installation = load(parsed.data)
     quote_keys = key_set(parsed.quote_keys) if parsed.quote_keys else None
     watched = Watched(installation, parsed.data, proved) if parsed.data else None
-    form = Form(parsed.form) if parsed.form else Form.INSIDE if loopback(parsed.host) else Form.OUTSIDE
+    gate, drain = gated(parsed.host, parsed.access), Drain()
+    app = create_app(
+        watched or Current(installation), gate, quote_keys, limits, drain, spans_to(parsed.traces, parsed.trace_share)
+    )
     with Watcher(watched) if watched else nullcontext():
-        uvicorn.run(
-            create_app(watched or Current(installation), form, quote_keys),
-            host=parsed.host,
-            port=parsed.port,
-            access_log=False,
-            server_header=False,
-            log_level="warning",
-        )
+        at = Handed(*parsed.worker) if parsed.worker else bound(parsed.host, parsed.port)
+        serve(app, limits, drain, at, loopback=loopback(parsed.host))
     return 0
+
+
+def _share(text: str) -> float:
+    if not re.fullmatch(r"0(\.[0-9]{1,6})?|1(\.0{1,6})?", text):
+        message = f"{text[:20]!r}; accepted: 0 to 1"
+        raise argparse.ArgumentTypeError(message)
+    return float(text)
+
+
+def spans_to(url: str | None, share: float) -> Spans | None:
+    """Spans for a collector, if there is one; raises `DataError` without the libraries."""
+    if not url:
+        return None
+    try:
+        return spans(url, share)
+    except ModuleNotFoundError as error:
+        message = f"{error.name} is not installed; `pip install tallyplate[traces]` brings what traces need"
+        raise DataError(message) from None
+
+
+def gated(host: str, access: Path | None) -> Gate:
+    """The gate of a service on an address; raises `DataError` where others could reach it and nobody is named."""
+    if access:
+        file = access_file(access)
+        if file.issuers and find_spec("joserfc") is None:
+            message = "joserfc is not installed; `pip install tallyplate[quotes]` brings what tokens need"
+            raise DataError(message)
+        return Gate(access)
+    if not loopback(host):
+        message = (
+            f"--host {host}: others can reach this address, and without keys they would see all; "
+            "accepted: a loopback address, or --access FILE, which `tallyplate key new` makes"
+        )
+        raise DataError(message)
+    return Gate(local=True)
 
 
 def loopback(host: str) -> bool:
@@ -81,17 +148,3 @@ def proved(folder: Path) -> tuple[str, ...]:
         return tuple(json.loads(ran.stdout)["problems"])
     except (ValueError, KeyError, TypeError):
         return (f"proving the folder ended with {ran.returncode}: {ran.stderr.decode(errors='replace')[-500:]}",)
-
-
-def log_as_json() -> None:
-    """One JSON object a line on standard output."""
-    structlog.configure(
-        processors=[
-            structlog.processors.add_log_level,
-            structlog.processors.TimeStamper(fmt="iso", utc=True),
-            structlog.processors.format_exc_info,
-            structlog.processors.JSONRenderer(serializer=lambda event, **_: msgspec.json.encode(event)),
-        ],
-        logger_factory=structlog.BytesLoggerFactory(),
-        cache_logger_on_first_use=True,
-    )

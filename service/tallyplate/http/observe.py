@@ -1,59 +1,31 @@
-"""Logs and metrics: one structured line and one histogram observation a request, in a slim ASGI layer.
+"""What is seen of each request: one structured line, its metrics and its span, in a slim ASGI layer.
 
-The framework's own layers for this were measured at two to four times the cost. No body, key or price is logged.
+The framework's own layers for this were measured at two to four times the cost. No body, no price and no secret is
+logged; of a key only its id.
 """
 
 import re
 from collections.abc import Iterable
 from secrets import token_hex
 from time import perf_counter
-from typing import Any, Final
+from typing import Final
 
 import structlog
 from litestar.enums import ScopeType
 from litestar.types import ASGIApp, Message, Receive, Scope, Send
-from prometheus_client import CollectorRegistry, Counter, Gauge, Histogram
 
+from tallyplate.contract import Refusal
+from tallyplate.http.metrics import Metrics
+from tallyplate.http.tracing import Spans
 from tallyplate.reload import Current
 
-BUCKETS: Final = (0.0005, 0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 1.0)
+BAD: Final = 400
+FAILED: Final = 500
+TYPE: Final = b'{"type":"/problems/'
 
 _TRACE = re.compile(rb"[0-9a-f]{2}-([0-9a-f]{32})-[0-9a-f]{16}-[0-9a-f]{2}\Z")
 
 log = structlog.get_logger("tallyplate.http")
-
-
-class Metrics:
-    """The service's own metrics, in a registry of their own so that several services fit one process."""
-
-    def __init__(self, current: Current) -> None:
-        self.registry = CollectorRegistry()
-        self.seconds = Histogram(
-            "tallyplate_request_seconds",
-            "Time to answer, by route.",
-            ["route"],
-            registry=self.registry,
-            buckets=BUCKETS,
-        )
-        self.answers = Counter(
-            "tallyplate_answers_total", "Answers, by route and status.", ["route", "status"], registry=self.registry
-        )
-        refused = Gauge(
-            "tallyplate_reloads_refused", "Newer rates or shop data refused so far.", registry=self.registry
-        )
-        refused.set_function(lambda: current.failures)
-        versions = Gauge("tallyplate_rate_cards", "Rate cards loaded.", registry=self.registry)
-        versions.set_function(lambda: len(current.installation.cards))
-        self._bound: dict[tuple[str, int], tuple[Any, Any]] = {}
-
-    def observe(self, route: str, status: int, seconds: float) -> None:
-        """Count one answer; labels are bound once, which is what costs."""
-        bound = self._bound.get((route, status))
-        if bound is None:
-            bound = self.seconds.labels(route), self.answers.labels(route, str(status))
-            self._bound[route, status] = bound
-        bound[0].observe(seconds)
-        bound[1].inc()
 
 
 def request_id(headers: Iterable[tuple[bytes, bytes]]) -> str:
@@ -69,37 +41,56 @@ def request_id(headers: Iterable[tuple[bytes, bytes]]) -> str:
 class Observed:
     """An application with its answers logged, counted and named by request id."""
 
-    def __init__(self, app: ASGIApp, metrics: Metrics, routes: frozenset[str]) -> None:
-        self.app, self.metrics, self.routes = app, metrics, routes
+    def __init__(
+        self,
+        app: ASGIApp,
+        metrics: Metrics,
+        routes: frozenset[str],
+        spans: Spans | None = None,
+    ) -> None:
+        self.app, self.metrics, self.routes, self.spans = app, metrics, routes, spans
+        self.in_force = InForce(metrics.loaded.current)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        """Pass everything through; watch the answer's start."""
+        """Pass everything through; watch the answer's start, and what kind of problem it is."""
         if scope["type"] != ScopeType.HTTP:
             await self.app(scope, receive, send)
             return
-        started, status = perf_counter(), 500
-        request = request_id(scope["headers"])
+        started, status, kind = perf_counter(), 0, ""
+        span = self.spans(scope) if self.spans else None
+        request = span.request if span else request_id(scope["headers"])
 
         async def watched(message: Message) -> None:
-            nonlocal status
+            nonlocal status, kind
             if message["type"] == "http.response.start":
                 status = message["status"]
                 message["headers"] = [*message["headers"], (b"x-request-id", request.encode())]
+            elif status >= BAD and not kind and message["type"] == "http.response.body":
+                kind = problem_kind(message["body"])
             await send(message)
 
         try:
             await self.app(scope, receive, watched)
+        except BaseException:
+            status = status or FAILED
+            raise
         finally:
             seconds = perf_counter() - started
-            route = self._route(scope["path"])
+            route, key = self._route(scope["path"]), str(getattr(scope.get("caller"), "name", ""))
             self.metrics.observe(route, status, seconds)
+            if kind:
+                self.metrics.problems.labels(kind).inc()
+            if span:
+                span.end(route, status, key)
             log.info(
-                "answered",
+                "answered" if status else "hung up",
                 request=request,
                 method=scope["method"],
                 route=route,
-                status=status,
+                status=status or None,
                 milliseconds=round(seconds * 1000, 3),
+                key=key,
+                card=self.in_force.digest(started),
             )
 
     def _route(self, path: str) -> str:
@@ -108,3 +99,27 @@ class Observed:
             return path
         head, _, _ = path.rpartition("/")
         return f"{head}/*" if head in {"/problems", "/docs"} else "other"
+
+
+class InForce:
+    """The digest of today's rate card, looked up once a second."""
+
+    def __init__(self, current: Current) -> None:
+        self.current, self._digest, self._until = current, "", 0.0
+
+    def digest(self, now: float) -> str:
+        """The digest at a moment of the monotonic clock; none where no card is in force."""
+        if now >= self._until:
+            self._until, installation = now + 1.0, self.current.installation
+            try:
+                self._digest = installation.in_force(installation.today())[0].digest
+            except Refusal:
+                self._digest = ""
+        return self._digest
+
+
+def problem_kind(body: bytes) -> str:
+    """The kind of problem details as this service writes them: their type comes first."""
+    if not body.startswith(TYPE):
+        return ""
+    return body[len(TYPE) : body.index(b'"', len(TYPE))].decode()

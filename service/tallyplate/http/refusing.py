@@ -1,0 +1,31 @@
+"""Problem details from ASGI layers, which stand outside the framework."""
+
+from math import ceil
+from typing import Final
+
+from litestar.enums import ScopeType
+from litestar.types import Scope, Send
+
+from tallyplate.http.problems import MEDIA_TYPE, Problem, encoded
+
+EXEMPT: Final = frozenset({"/health/live", "/health/ready", "/metrics"})
+"""Asked by whoever runs the service, and answered whatever else is refused."""
+
+
+def exempt(scope: Scope) -> bool:
+    """Whether a request is one that no limit on load may refuse."""
+    return scope["type"] != ScopeType.HTTP or scope["path"] in EXEMPT
+
+
+async def send_problem(
+    send: Send, what: Problem, *more: tuple[bytes, bytes], retry_after: float | None = None, close: bool = False
+) -> None:
+    """Answer a request that goes no further, with more headers; `retry_after` is in seconds, and said rounded up."""
+    content = encoded(what)
+    headers = [(b"content-type", MEDIA_TYPE.encode()), (b"content-length", b"%d" % len(content)), *more]
+    if retry_after is not None:
+        headers.append((b"retry-after", b"%d" % max(1, ceil(retry_after))))
+    if close:
+        headers.append((b"connection", b"close"))
+    await send({"type": "http.response.start", "status": what.status, "headers": headers})
+    await send({"type": "http.response.body", "body": content, "more_body": False})

@@ -1,0 +1,48 @@
+"""Some minutes at 70 % of the load that the service can carry: `python -m tests.bench.soak --minutes 10`."""
+
+import argparse
+import asyncio
+from collections.abc import Iterator
+
+import uvloop
+
+from tests.bench.overload import percentile
+from tests.bench.pressure import capacity, mixed, pressed, served
+from tests.bench.ratios import Said, row
+
+SHARE = 0.7
+WARM = 20.0
+"""Seconds until caches are full and memory is steady."""
+
+MEASURED = 6.0
+"""Seconds of each minute in which it is measured what the service can carry."""
+
+
+def report(minutes: int) -> Iterator[Said]:
+    """A line a minute, then what changed from the first to the last."""
+    with served() as service, asyncio.Runner(loop_factory=uvloop.new_event_loop) as runner:
+        sent = mixed()
+        runner.run(capacity(service.port, sent, WARM))
+        memory, used, wrong, answered, lost, done = [service.memory()], service.processor_seconds(), 0, 0, 0, 0.0
+        for minute in range(1, minutes + 1):
+            # What the machine can carry changes with what else it does.
+            best = runner.run(capacity(service.port, sent, MEASURED))
+            rate, done = SHARE * best, done + best * MEASURED
+            load, health, _ = runner.run(pressed(service.port, sent, rate, 60.0 - MEASURED))
+            memory.append(service.memory())
+            answered += load.answers[200]
+            wrong += load.answers.total() - load.answers[200]
+            lost += load.lost + load.refused
+            times = f"p99 {percentile(load.seconds, 0.99):.0f} ms, health p99 {percentile(health.seconds, 0.99):.0f} ms"
+            yield f"minute {minute}: {rate:.0f}/s offered; {dict(load.answers)}, {times}, {memory[-1]:.1f} MB"
+        used = service.processor_seconds() - used
+    yield f"{answered} priced, {wrong} refused or failed, {lost} without an answer"
+    yield f"{(answered + done) / used:.0f} prices a second of one core's time"
+    yield row("memory at the end / after the first minute", memory[-1] / memory[1], "at most 1.05")
+
+
+if __name__ == "__main__":
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--minutes", type=int, choices=range(1, 1441), default=10, metavar="N")
+    for line in report(parser.parse_args().minutes):
+        print(line, flush=True)
