@@ -94,6 +94,37 @@ def test_no_place_that_the_rule_allows_loses_fewer_holes(
     assert lost(screws(build), pattern) == min(everything)
 
 
+@settings(max_examples=40, deadline=None)
+@given(
+    st.integers(300, 480),
+    st.integers(240, 420),
+    st.integers(22, 60),
+    st.sampled_from((90, 100, 125)),
+    st.sampled_from(("combination", "alternating")),
+)
+def test_a_pin_stands_where_it_costs_fewest_holes_besides_and_of_equals_farthest_out(
+    width: int, height: int, pitch: int, spacing: int, arrangement: str
+) -> None:
+    """A hole that a screw costs already is not counted again."""
+    mounting = SLOTS | {"locate": "pins", "slot_spacing": f"{spacing} mm"}
+    build = plate(width, height, pitch, mounting, arrangement)
+    held, pinned = [group for group in build.holes if group.mounting]
+    pattern = [
+        (x, y, (group.hole.widest + pinned.hole.widest) / 2 + SHOP.walls.between_holes)
+        for group in plate(width, height, pitch, {"surface": "none"}, arrangement).holes
+        for x, y in group.layout.positions()
+    ]
+    left = [hole for hole in pattern if not any(lost([at], [hole]) for at in held.layout.positions())]
+    screw, columns = SHOP.screws["M16"], [x for x, _ in held.layout.positions()]
+    clear = max(screw.counterbore, screw.locating) + 2 * SHOP.walls.to_edge
+    (near, lower), (far, upper) = pinned.layout.positions()
+    first, last = min(columns) + clear, max(columns) - clear
+    within = min(pitch, (last - first - (clear if lower == upper else 0)) / 2)
+    for x, y, home, inwards in ((near, lower, first, 1), (far, upper, last, -1)):
+        allowed = [to for to in steps(home, pitch, within) if (to - home) * inwards >= 0]
+        assert x == pytest.approx(min(allowed, key=lambda to: (lost([(to, y)], left), abs(to - home))))
+
+
 def test_a_slots_screws_step_aside_for_the_pattern() -> None:
     """Holes stand 22 mm from the left edge, where the farthest-out screw would be; half-way to the next is room."""
     pattern = {"pitch": "70 mm", "margin": "22 mm", "screw": "M10", "arrangement": "combination"}

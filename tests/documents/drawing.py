@@ -11,7 +11,7 @@ WIDE: Final = 0.62
 """Mean width of a sign over its size in a wide typeface, measured once on mixed names and figures; no source."""
 
 
-def parsed(chart: str) -> Element:
+def parsed(chart: str | bytes) -> Element:
     return fromstring(chart)  # noqa: S314 - it was made here
 
 

@@ -189,3 +189,24 @@ def test_a_build_with_a_hole_more_is_another_drawing() -> None:
     fewer = replace(one, build=replace(one.build, holes=(replace(group, layout=replace(group.layout, rows=3)),)))
     assert svg(fewer).count("<use") == fewer.build.holes[0].count < svg(one).count("<use")
     assert len(places(schedule(fewer))) == fewer.build.holes[0].count
+
+
+def test_key_seats_are_drawn_hidden_at_their_places_and_told_in_the_notes_and_the_schedule() -> None:
+    one, sheet = made("keyed"), drawn(made("keyed"))
+    (seat,), (view,) = one.build.recesses, sheet.views
+    hidden = [shape for shape in sheet.shapes if isinstance(shape, Line) and shape.layer == "HIDDEN"]
+    corners = {tuple(round(side, 6) for side in line.start) for line in hidden}
+    half = seat.length / 2, seat.width / 2
+    expected = {
+        tuple(round(side, 6) for side in view.at(x + across * half[0], y + up * half[1]))
+        for x, y in seat.at
+        for across in (-1, 1)
+        for up in (-1, 1)
+    }
+    assert len(expected) == 8
+    assert expected <= corners
+    (said,) = [text.text or "" for text in parsed(svg(one)).iter(f"{SVG}text") if "Middles" in (text.text or "")]
+    (listed,) = schedule(one)["recesses"]
+    assert (listed["length"], listed["width"], listed["depth"], listed["face"]) == ("54", "18", "6", "bottom")
+    assert [tuple(map(float, spot)) for spot in listed["at"]] == [*seat.at]
+    assert all(f"{x}, {y}" in said for x, y in listed["at"])

@@ -13,7 +13,8 @@ from tallyplate.contract import Bore, Hole, Thread
 from tallyplate.documents.measures import MEASURES
 from tallyplate.documents.schedules.sheets import TableName, all_tables, table
 from tallyplate.documents.schedules.steps import in_words, steps
-from tallyplate.documents.streams import csv_pieces, xlsx_pieces
+from tallyplate.documents.streams import csv_pieces
+from tallyplate.documents.workbook import xlsx_pieces
 from tests.documents.plates import BASES, made, places, schedule
 from tests.plates import installation
 

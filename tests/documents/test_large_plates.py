@@ -3,6 +3,8 @@
 import tracemalloc
 from collections.abc import Callable, Iterator
 from functools import cache
+from io import BytesIO
+from zipfile import ZipFile
 
 import pytest
 
@@ -14,8 +16,9 @@ from tallyplate.documents.drawings.sheet import MOST_HOLES, limited
 from tallyplate.documents.measures import MEASURES
 from tallyplate.documents.picture import plate_picture
 from tallyplate.documents.schedules.schedule import schedule_json
-from tallyplate.documents.schedules.sheets import table
+from tallyplate.documents.schedules.sheets import all_tables, table
 from tallyplate.documents.streams import csv_pieces
+from tallyplate.documents.workbook import xlsx_pieces
 from tests.documents.drawing import SVG, parsed
 from tests.documents.plates import drawn, large
 
@@ -26,6 +29,7 @@ MAKERS: dict[str, Make] = {
     "dxf": lambda one: dxf_pieces(drawn(one)),
     "json": lambda one: schedule_json(one.build, one.shop, 1, one.as_of, MM),
     "csv": lambda one: csv_pieces(table("holes", one.build, one.shop, 1, MM)),
+    "xlsx": lambda one: xlsx_pieces(all_tables(one.build, one.shop, 1, MM)),
 }
 MARKS = {"svg": b"<use ", "dxf": b"\nINSERT\n", "json": b'"name":', "csv": b",top,"}
 """What stands in a document once a hole."""
@@ -38,6 +42,12 @@ def _large(count: int) -> Made:
 
 def _holes(one: Made) -> int:
     return sum(group.count for group in one.build.holes)
+
+
+def _rows(book: Iterator[bytes]) -> int:
+    """Rows of the first sheet that a reader finds."""
+    with ZipFile(BytesIO(b"".join(book))) as package:
+        return package.read("xl/worksheets/sheet1.xml").count(b"<row ")
 
 
 def _measured(make: Make, one: Made, mark: bytes) -> tuple[int, int, int]:
@@ -63,6 +73,14 @@ def test_many_times_the_holes_take_no_more_memory(kind: str, count: int) -> None
     assert big[0] - small[0] == _holes(_large(count)) - _holes(_large(1_000))
     assert big[1] < 400_000
     assert big[2] < small[2] + 1_000_000
+
+
+def test_a_workbook_of_many_times_the_holes_takes_no_more_memory() -> None:
+    make, big = MAKERS["xlsx"], _large(20_000)
+    assert _rows(make(big)) == _holes(big) + 1
+    small, large = (_measured(make, one, b"")[1:] for one in (_large(1_000), big))
+    assert large[0] < 100_000
+    assert large[1] < small[1] + 1_000_000
 
 
 def test_the_small_picture_of_a_large_plate_is_small_and_says_how_many_holes_there_are() -> None:

@@ -11,7 +11,8 @@ import pytest
 from tallyplate.documents.measures import MEASURES
 from tallyplate.documents.picture import plate_picture
 from tallyplate.documents.schedules.sheets import all_tables
-from tallyplate.documents.streams import csv_pieces, xlsx_pieces
+from tallyplate.documents.streams import csv_pieces
+from tallyplate.documents.workbook import xlsx_pieces
 from tests.documents.plates import dxf, made, schedule, svg
 from tests.plates import ROOT
 
@@ -29,7 +30,7 @@ def digests() -> str:
 
 
 def test_another_process_makes_the_same_bytes() -> None:
-    # XLSX and DXF can hold times to the second, so that the other process begins in another one.
+    # XLSX (as ZIP) and DXF can hold times to the second, so that the other process begins in another one.
     here, began = digests(), int(time.time())
     while int(time.time()) == began:
         time.sleep(0.05)

@@ -9,6 +9,7 @@ from tests.plates import answer, findings
 
 FREE: dict[str, Any] = {"/plate/mounting": {"surface": "none"}}
 SLOTS: dict[str, Any] = {"surface": "t_slots", "slot_width": "18 mm", "slot_spacing": "100 mm", "screw": "M16"}
+SIDE = {**FREE, "/plate/pattern": {"pitch": "35 mm", "screw": "M10"}, "/plate/marking/text": "ABCDEFGHIJ KLMNOPQRS"}
 WALLS = {**FREE, "/plate/pattern": {"arrangement": "combination", "screw": "M12"}}
 SHORT = {**FREE, "/plate/material": "steel-1018", "/plate/finish": "plain"}
 """Steel takes no bushings: an M12 locating bore of 16 mm reaches 16 mm deep, its thread one diameter, 12 mm, more."""
@@ -75,6 +76,22 @@ CASES: dict[str, tuple[str, str, str, dict[str, Any], dict[str, Any]]] = {
         "heavy", "caution", "/plate/thickness",
         {"/plate/thickness": "27.05 mm"}, {"/plate/thickness": "27.04 mm"},
     ),
+    # 20 characters of 4 mm need 80 mm.
+    "a text longer than its side": (
+        "text-too-long", "error", "/plate/marking/text",
+        {**SIDE, "/plate/length": "79.9 mm"}, {**SIDE, "/plate/length": "80 mm"},
+    ),
+    # The only column of so short a plate is engraved along the bottom: its A takes 4 mm more.
+    "a text beside coordinates": (
+        "text-too-long", "error", "/plate/marking/text",
+        {**SIDE, "/plate/length": "83.9 mm", "/plate/marking/text_side": "bottom"},
+        {**SIDE, "/plate/length": "84 mm", "/plate/marking/text_side": "bottom"},
+    ),
+    "a text along the other sides": (
+        "text-too-long", "error", "/plate/marking/text",
+        {**SIDE, "/plate/width": "79.9 mm", "/plate/marking/text_side": "right"},
+        {**SIDE, "/plate/width": "80 mm", "/plate/marking/text_side": "right"},
+    ),
     "a position that makes way": (
         "given-up", "note", "/plate/pattern", {"/plate/mounting": SLOTS}, {"/plate/mounting": {"surface": "none"}},
     ),
@@ -108,6 +125,19 @@ def test_a_plate_is_late_on_the_day_before_it_is_ready_and_not_on_the_day() -> N
     finding = findings({"/need_by": ready.replace(day=ready.day - 1).isoformat()})["late"]
     assert (finding["severity"], finding["pointer"]) == ("caution", "/need_by")
     assert ready.isoformat() in finding["message"]
+
+
+def test_a_rush_is_found_idle_where_the_order_is_made_no_sooner_than_in_its_turn() -> None:
+    rushed = {"/services": {"rush": True}}
+    assert "rush-saves-nothing" not in findings(rushed)
+    assert answer(rushed)["lead_time"]["working_days"] < answer()["lead_time"]["working_days"]
+    large = {**rushed, "/quantity": 5000}
+    finding = findings(large)["rush-saves-nothing"]
+    assert (finding["severity"], finding["pointer"]) == ("caution", "/services/rush")
+    days = answer({"/quantity": 5000})["lead_time"]["working_days"]
+    assert f"{days} working days either way" in finding["message"]
+    assert answer(large)["lead_time"]["working_days"] == days
+    assert "rush-saves-nothing" not in findings({"/quantity": 5000})
 
 
 def test_errors_come_first_then_cautions_then_notes() -> None:

@@ -34,6 +34,10 @@ MENDED: dict[str, dict[str, Any]] = {
     "slot-screw": {"/plate/mounting": {**SLOTS, "screw": "M12"}},
     "unknown-spacing": {"/plate/mounting": {**SLOTS, "slot_spacing": "110 mm"}},
     "over-constrained": {"/plate/mounting": {**SLOTS, "locate": "retractable_pins"}},
+    "unplaced-seat": {
+        "/plate/length": "110 mm", "/plate/width": "250 mm", "/plate/pattern/margin": "30 mm",
+        "/plate/mounting": {**SLOTS, "locate": "keys"},
+    },
     "single-screw": {
         "/plate/length": "80 mm", "/plate/width": "80 mm", "/plate/pattern": {"margin": "20 mm", "screw": "M10"},
         "/plate/mounting": GRID,
@@ -46,10 +50,17 @@ MENDED: dict[str, dict[str, Any]] = {
     "lifting-rating": {"/plate": {**BLOCK, "material": "al-6061-t6", "lifting_screw": "M10"}},
     "over-budget": {"/budget": "100 USD"},
     "late": {"/need_by": "2026-03-03"},
+    "rush-saves-nothing": {"/services": {"rush": True}, "/quantity": 5000},
 }  # fmt: skip
 """A typical case of each code that can be mended."""
 
+MENDED_ELSEWHERE = {"seat-wall": "in the demonstration holes give way to seats: test_seats.py has a shop whose stay"}
+
 NOT_MENDED = {
+    "nothing-to-rework": "what is to be done is the customer's to say",
+    "old-holes": "what the plate has already is the customer's to say",
+    "supplied-material": "a note: what the customer has to send",
+    "text-too-long": "a text is the customer's to shorten",
     "given-up": "a note: positions make way so that the plate can be held",
     "rows-off-table": "a note: the table is as it is, and the pattern as the work wants it",
     "lifted-by": "a note on what is right",
@@ -95,9 +106,9 @@ def test_a_plate_too_thin_for_all_that_stands_in_it_is_made_thick_enough_at_once
 def test_every_code_is_mended_or_it_is_told_why_not() -> None:
     folder = Path(tallyplate.findings.__file__).parent
     codes = {code for file in folder.glob("*.py") for code in re.findall(r'Finding\(\s*"([a-z-]+)"', file.read_text())}
-    assert codes == {*MENDED, *NOT_MENDED}
+    assert codes == {*MENDED, *MENDED_ELSEWHERE, *NOT_MENDED}
     assert not {*MENDED} & {*NOT_MENDED}
-    assert {*PROPOSALS} | {"over-budget", "late"} == {*MENDED}
+    assert {*PROPOSALS} | {"over-budget", "late", "rush-saves-nothing"} == {*MENDED, *MENDED_ELSEWHERE}
 
 
 @st.composite

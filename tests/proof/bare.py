@@ -15,7 +15,8 @@ def only(paint: CostModule, folder: Path, section: dict[str, Any] | None = None,
     """Prices what a module of the name `paint` asks, by the heads of the demonstration's card and shop data."""
     for file, head in ((CARD, CardHead), (SHOP, ShopHead)):
         data = good(file)
-        bare = {name: data[name] for name in head.__struct_fields__}
+        # What is said of quotes names kinds of work that are not here.
+        bare = {name: data[name] for name in head.__struct_fields__ if name != "quotes"}
         own = {"paint": section} if section and head is CardHead else {}
         write(folder / file.parent.name / file.name, bare | own)
     return compose(installation().families, {"paint": paint, **others}, folder)

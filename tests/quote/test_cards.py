@@ -44,6 +44,8 @@ def test_the_schema_of_cards_completes_quotes_and_does_not_ask_for_them() -> Non
     schema = json_schema(card_type(HERE.modules), "Rate card")
     quotes = schema["properties"]["quotes"]
     assert {"valid", "seller", "payment", "delivery", "customers", "price_lists"} <= {*quotes["properties"]}
+    agreed = str(quotes["properties"]["price_lists"])
+    assert all(f"'{name}'" in agreed for name in ("agreed", "module", "item", "steps", "title"))
     assert "quotes" not in schema["else"]["required"]
     assert "work_centers" in schema["else"]["required"]
 

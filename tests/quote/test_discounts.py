@@ -125,4 +125,5 @@ def test_every_customer_of_the_demonstration_has_a_price_list() -> None:
     assert {account: one.title for account, one in lists.items() if one} == {
         "brackwater": "Frame agreement 2026",
         "ostrander-tool": "Tool room price list",
+        "thornwick-gauge": "Bushing agreement",
     }

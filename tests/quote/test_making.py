@@ -208,7 +208,7 @@ def test_the_outside_form_takes_nothing_that_is_the_houses_to_say() -> None:
     assert {fault.pointer for fault in refused.value.faults} == {
         "/as_of", "/pins", "/quote/override", "/quote/issued_on", "/quote/valid_until", "/quote/customer/account",
     }  # fmt: skip
-    assert quote(request, HERE, Form.INSIDE, ISSUED).quote.total == "1.00"
+    assert quote(request, HERE, Form.INSIDE, ISSUED, may_settle=True).quote.total == "1.00"
 
 
 def test_quotes_of_today_can_be_read_by_whoever_knows_format_1() -> None:

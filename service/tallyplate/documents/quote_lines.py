@@ -14,7 +14,7 @@ UNITS: Final = {"plate": "H87", "order": "C62"}
 COLUMNS: Final = (
     ("quote", 18), ("issued_on", 12), ("valid_until", 12), ("customer", 30), ("account", 16), ("reference", 20),
     ("line", 6), ("kind", 12), ("item", 40), ("basis", 40), ("quantity", 10), ("unit_code", 10), ("amount", 14),
-    ("currency", 9),
+    ("currency", 9), ("replaces", 18),
 )  # fmt: skip
 
 
@@ -28,7 +28,8 @@ def quote_lines(quote: Quote) -> Rows:
         quote.customer.account or "",
         quote.reference or "",
     )
-    rows = ((*head, number, *line, quote.currency) for number, line in enumerate(_lines(quote), start=1))
+    last = quote.currency, quote.replaces or ""
+    rows = ((*head, number, *line, *last) for number, line in enumerate(_lines(quote), start=1))
     return Rows(f"Quotation {quote.number}", COLUMNS, rows)
 
 

@@ -35,8 +35,11 @@ def facts(build: Build, shop: ShopData, writing: Writing) -> Iterator[Fact]:
     yield "Flatness", f"within {writing.length(build.flatness)} {unit}"
     yield "Finish", shop.finishes[build.finish].title
     yield from _mounting(build, [one for one in types if one.mounting], writing)
-    if build.marks:
-        yield "Engraved", f"coordinates along {_listed(mark.side for mark in build.marks)}"
+    if coordinates := [mark.side for mark in build.marks if not mark.text]:
+        yield "Engraved", f"coordinates along {_listed(coordinates)}"
+    for mark in build.marks:
+        if mark.text:
+            yield "Engraved text", f"{mark.text}, along {mark.side}"
     if build.hardware:
         bought = [f"{part.count} {_part(part.kind)} {part.size}" for part in build.hardware]
         yield "Supplied with each", _listed(bought)

@@ -64,7 +64,8 @@ class Case(Struct, frozen=True):
 class Offer(Struct, frozen=True):
     """What checks of an order look at: what it came to, against what was asked.
 
-    `total` and `budget` are in minor units of the currency; the budget is None where it was not said.
+    `total` and `budget` are in minor units of the currency; the budget is None where it was not said. `in_turn_days` is
+    what `lead_days` would be without a rush.
     """
 
     order: Order
@@ -74,6 +75,7 @@ class Offer(Struct, frozen=True):
     budget: int | None
     currency: str
     minor_digits: int
+    in_turn_days: int = 0
 
 
 PRACTICE = "common practice, no source"

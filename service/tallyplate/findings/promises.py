@@ -11,7 +11,7 @@ WORKING_DAYS = 5
 
 
 def check(offer: Offer) -> Iterator[Finding]:
-    """A total above the budget; a dispatch after the day it is needed."""
+    """A total above the budget; a dispatch after the day it is needed; a rush that saves no day."""
     if offer.budget is not None and offer.total > offer.budget:
         over = money.text(offer.total - offer.budget, offer.minor_digits)
         yield Finding(
@@ -35,6 +35,16 @@ def check(offer: Offer) -> Iterator[Finding]:
                 f"capacity and queues of shop data {offer.shop_id}",
                 _mend("/need_by", ready.isoformat(), "agree on {}"),
             )
+    if offer.order.services.rush and offer.lead_days >= offer.in_turn_days:
+        yield Finding(
+            "rush-saves-nothing",
+            Severity.CAUTION,
+            "/services/rush",
+            f"the hours that the shop keeps for orders in a hurry make it no sooner than in its turn: "
+            f"{offer.in_turn_days} working days either way",
+            f"capacity and queues of shop data {offer.shop_id}",
+            Mend((Change("/services/rush", None),), "do without the rush"),
+        )
 
 
 def _mend(pointer: str, value: str, words: str) -> Mend:

@@ -20,10 +20,11 @@ SLACK = 1e-6
 
 def check(case: Case) -> Iterator[Finding]:
     """Walls too thin to stand, between any two holes and to the edge."""
-    walls, groups = case.shop.walls, case.build.holes
-    for group in groups:
-        yield from _thin(group, group, group.layout.spacing - group.hole.widest, walls.between_holes)
-        clear = edge_distance(group.layout, case.build.body, group.face) - group.hole.widest / 2
+    walls, body = case.shop.walls, case.build.body
+    groups = [(group, group.hole.widest) for group in case.build.holes]
+    for group, widest in groups:
+        yield from _thin(group, group, group.layout.spacing - widest, walls.between_holes)
+        clear = edge_distance(group.layout, body, group.face) - widest / 2
         if clear < walls.to_edge - SLACK:
             yield Finding(
                 "thin-edge",
@@ -33,10 +34,10 @@ def check(case: Case) -> Iterator[Finding]:
                 f"{decimal_text(walls.to_edge, 2)} mm stay solid",
                 PRACTICE,
             )
-    for first, second in combinations(groups, 2):
+    for (first, wide), (second, wider) in combinations(groups, 2):
         if first.face != second.face and {first.face, second.face} not in THROUGH:
             continue
-        reach = (first.hole.widest + second.hole.widest) / 2
+        reach = (wide + wider) / 2
         between = distance(first.layout, second.layout, reach + walls.between_holes)
         yield from _thin(first, second, between - reach, walls.between_holes)
 
@@ -60,7 +61,10 @@ def _pointer(group: HoleGroup) -> str:
 
 def edge_distance(layout: Layout, body: Body, face: str = "top") -> float:
     """Least distance in mm of a centre from the outline of the face that it is on."""
-    length, width = next(((one.length, one.width) for one in body.faces if one.name == face), (body.length, body.width))
+    length, width = body.length, body.width
+    for one in body.faces:
+        if one.name == face:
+            length, width = one.length, one.width
     if body.disc:
         return body.length / 2 - max(
             (hypot(x - body.length / 2, y - body.length / 2) for x, y in _outermost(layout)), default=0.0
@@ -69,10 +73,7 @@ def edge_distance(layout: Layout, body: Body, face: str = "top") -> float:
         right = layout.x + (layout.columns - 1) * layout.pitch_x
         upper = layout.y + (layout.rows - 1) * layout.pitch_y
         return min(layout.x, layout.y, length - right, width - upper)
-    return min(
-        (min(x, y, length - x, width - y) for x, y in layout.at),
-        default=inf,
-    )
+    return min([min(x, y, length - x, width - y) for x, y in layout.at], default=inf)
 
 
 def _outermost(layout: Layout) -> Iterator[tuple[float, float]]:
@@ -91,7 +92,7 @@ def distance(first: Layout, second: Layout, within: float) -> float:
     """Least distance in mm between centres of two layouts, or infinite where none is nearer than `within`."""
     if isinstance(first, Points):
         if isinstance(second, Points):
-            return min((hypot(x2 - x1, y2 - y1) for x1, y1 in first.at for x2, y2 in second.at), default=inf)
+            return min([hypot(x2 - x1, y2 - y1) for x1, y1 in first.at for x2, y2 in second.at], default=inf)
         return _to_lattice(first, second, within)
     if isinstance(second, Points):
         return _to_lattice(second, first, within)
@@ -101,10 +102,9 @@ def distance(first: Layout, second: Layout, within: float) -> float:
 def _to_lattice(points: Points, lattice: Lattice, within: float) -> float:
     bare = replace(lattice, without=()) if lattice.without else lattice
     near = crowded(bare, points, within).difference(lattice.without)
-    return min(
-        (hypot(node_x - x, node_y - y) for node_x, node_y in map(lattice.position, near) for x, y in points.at),
-        default=inf,
-    )
+    if not near:
+        return inf
+    return min(hypot(node_x - x, node_y - y) for node_x, node_y in map(lattice.position, near) for x, y in points.at)
 
 
 def _between_lattices(first: Lattice, second: Lattice) -> float:

@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from tallyplate.contract import CostModule, Family, ShopData
 from tallyplate.pricing import PluginFailure
+from tallyplate.proof.agreed_prices import agreements_on_nothing, unlawful_agreements
 from tallyplate.proof.bench import Bench
 from tallyplate.proof.dates import gaps
 from tallyplate.proof.laws_of_money import higher_rates, lines_that_bear_out, the_same_again
@@ -59,11 +60,15 @@ def broken_laws(installation: Installed, card: RateCard, shop: ShopData) -> Iter
     yield from falling_lists(card)
     bench = Bench(installation.families, installation.modules, card, shop)
     together = f"rate card {card.id} with shop data {shop.id}"
+    lawful = True
     try:
         for law in LAWS:
-            broken = next(law(bench), None)
-            if broken:
+            if broken := next(law(bench), None):
+                lawful = False
                 yield f"{together}: {broken}"
+        # What breaks a law with every item mostly breaks it without some, which need not be said as well.
+        if lawful and (broken := next(unlawful_agreements(bench), None)):
+            yield f"{together}: {broken}"
     except PluginFailure as failure:
         yield f"{together}: {failure}"
 
@@ -80,4 +85,5 @@ def scope(installation: Installed, card: RateCard, shop: ShopData) -> Scope:
             left_out.append(f"family {name}, none of whose plates the shop data allow")
     made = {plate["material"] for plate in plates}
     left_out += [f"material {name}, of which no plate could be made" for name in shop.materials if name not in made]
+    left_out += agreements_on_nothing(bench)
     return Scope(len(plates), tuple(left_out))

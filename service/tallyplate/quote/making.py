@@ -30,20 +30,27 @@ from tallyplate.quote.particulars import Particulars, Stated
 from tallyplate.rates.card import RateCard
 from tallyplate.rates.quoting import PriceList
 
-REMAKING = ("plate", "quantity", "need_by")
+REMAKING = ("plate", "quantity", "need_by", "services")
 """What of a request makes the same plate on another day: neither a date of rates nor versions, and no budget."""
 
 CALLERS = {"over-budget"}
 """Findings about what only the caller needs to know."""
 
 
+class Listed(Struct, frozen=True):
+    """A list price in the outside form, and what the item of each of the customer's agreed prices adds to it."""
+
+    price: SellingAnswer
+    added: Mapping[str, int] = {}
+
+
 class Priced(Struct, frozen=True):
-    """What a quote is made from: the plate in words, its request, and its prices, in the outside form."""
+    """What a quote is made from: the plate in words, its request, and its prices."""
 
     title: str
     request: Mapping[str, Any]
-    price: SellingAnswer
-    others: Sequence[SellingAnswer] = ()
+    listed: Listed
+    others: Sequence[Listed] = ()
 
 
 def quoted(priced: Priced, said: Particulars, card: RateCard, today: date) -> Quote:
@@ -54,11 +61,10 @@ def quoted(priced: Priced, said: Particulars, card: RateCard, today: date) -> Qu
     if until < issued:
         raise refuse("/quote/valid_until", f"{until} is before the day of issue; accepted: {issued} or later")
     price_list = granted(said.customer.account or None, card)
-    listed = money.count(priced.price.total, digits)
-    adjustments, total = adjusted(listed, price_list, said.override or None, card)
+    price, added = priced.listed.price, priced.listed.added
+    adjustments, total = adjusted(money.count(price.total, digits), added, price_list, said.override or None, card)
     apart = {name: stated for name in ("freight", "tax") if (stated := getattr(said, name))}
     amounts = {name: minor(stated.amount, f"/quote/{name}/amount", card) for name, stated in apart.items()}
-    price = priced.price
     return numbered(
         Quote(
             format=FORMAT,
@@ -120,7 +126,8 @@ def _stated(stated: Stated | UnsetType, amount: int, digits: int) -> StatedAmoun
     return StatedAmount(money.text(amount, digits), stated.words) if stated else UNSET
 
 
-def _at(price: SellingAnswer, price_list: PriceList | None, card: RateCard) -> QuantityPrice:
-    _, total = adjusted(money.count(price.total, card.minor_digits), price_list, None, card)
+def _at(listed: Listed, price_list: PriceList | None, card: RateCard) -> QuantityPrice:
+    price = listed.price
+    _, total = adjusted(money.count(price.total, card.minor_digits), listed.added, price_list, None, card)
     each = unit_price(total, price.quantity)
     return QuantityPrice(price.quantity, money.text(each, card.minor_digits), money.text(total, card.minor_digits))

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 from tallyplate.contract import CostModule, Family, ShopData
 from tallyplate.decoding import shown
 from tallyplate.money import minor_digits
+from tallyplate.rates.agreed import dangling
 from tallyplate.rates.card import RateCard
 from tallyplate.rates.files import DataError, digest, snapshot, written
 from tallyplate.rates.heads import CardHead, ShopHead
@@ -28,13 +29,17 @@ def rate_card(one: Resolved, modules: Mapping[str, CostModule]) -> RateCard:
         digits = minor_digits(currency)
     except ValueError as error:
         raise DataError(problem(one, ("currency",), str(error))) from None
-    declared = {name: module.rates for name, module in modules.items()}
+    declared = {name: module.rates for name, module in modules.items() if not module.optional or name in one.data}
     head, sections = read_sections(one, CardHead, declared, money_hook(currency))
     try:
         zone = ZoneInfo(head.time_zone)
     except (KeyError, ValueError, OSError):
         reason = f"{shown(head.time_zone)} is not a time zone of the IANA database, such as 'UTC'"
         raise DataError(problem(one, ("time_zone",), reason)) from None
+    if head.quotes:
+        problems = [problem(one, path, reason) for path, reason in dangling(head.quotes, modules)]
+        if problems:
+            raise DataError(*problems)
     return RateCard(
         id=head.id,
         effective_from=head.effective_from,
@@ -52,7 +57,7 @@ def rate_card(one: Resolved, modules: Mapping[str, CostModule]) -> RateCard:
 
 def shop_data(one: Resolved, modules: Mapping[str, CostModule], families: Mapping[str, Family]) -> ShopData:
     """Shop data from what a file says; raises `DataError` with every problem of every section."""
-    declared = {name: module.figures for name, module in modules.items()}
+    declared = {name: module.figures for name, module in modules.items() if not module.optional or name in one.data}
     declared |= {name: family.figures for name, family in families.items() if not family.figures or name in one.data}
     head, sections = read_sections(one, ShopHead, declared, money_hook("XXX"))
     fields = {name: getattr(head, name) for name in ShopHead.__struct_fields__}
@@ -82,6 +87,8 @@ def _dangling(shop: ShopData) -> Iterator[tuple[tuple[str, ...], str]]:
 def mismatches(card: RateCard, shop: ShopData, modules: Mapping[str, CostModule]) -> Iterator[str]:
     """What a card and shop data in force together leave unpriced."""
     for name, module in sorted(modules.items()):
+        if module.optional and (name not in card.sections or (module.figures and name not in shop.sections)):
+            continue
         for center in module.work_centers:
             if center not in card.work_centers:
                 yield f"rate card {card.id}: {_uncharged(center, name)}"

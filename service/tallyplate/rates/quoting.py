@@ -1,9 +1,10 @@
 """What a rate card says of quotes: who sells, on which terms, how long a price holds, and what customers are granted.
 
 A discount is graduated: each part of a total is reduced by the share that its own place in the total has, so that a
-dearer plate never costs less than a cheaper one.
+dearer plate never costs less than a cheaper one. One on a kind of work or an item is so on what that adds to the price.
 """
 
+from collections.abc import Mapping
 from fractions import Fraction
 from itertools import pairwise, zip_longest
 from typing import Annotated, Final
@@ -41,31 +42,83 @@ class DiscountStep(Struct, frozen=True, forbid_unknown_fields=True, rename={"fro
     discount: Share
 
 
+def _check(steps: tuple[DiscountStep, ...]) -> None:
+    """Steps start from nothing and rise, and none takes more than all."""
+    if not steps or steps[0].from_total.minor:
+        message = "steps start from 0"
+        raise ValueError(message)
+    if any(lower.from_total.minor >= upper.from_total.minor for lower, upper in pairwise(steps)):
+        message = "steps must rise in from"
+        raise ValueError(message)
+    if any(Fraction(step.discount.text) > 1 for step in steps):
+        message = "a discount may be at most 100 %"
+        raise ValueError(message)
+
+
+def _exact(steps: tuple[DiscountStep, ...], total: int) -> Fraction:
+    """What is taken off a total in minor units, before it is rounded; nothing off nothing."""
+    off = Fraction()
+    for step, following in zip_longest(steps, steps[1:]):
+        reached = min(total, following.from_total.minor) if following else total
+        off += max(0, reached - step.from_total.minor) * Fraction(step.discount.text)
+    return off
+
+
+def _rounded(exact: Fraction, rounding: Rounding) -> int:
+    return rescale(int(exact * 10**MAX_DECIMALS), MAX_DECIMALS, 0, rounding)
+
+
+class AgreedPrice(Struct, frozen=True, forbid_unknown_fields=True):
+    """A discount on what one kind of work, or one item of it, adds to a price; one step is a plain share.
+
+    `module` is that of the lines, and `item` what their items begin with, in whole words, such as "bushings"; without
+    it the price is on all work of the module. `title` is what the customer reads.
+    """
+
+    title: Line
+    module: Line
+    steps: tuple[DiscountStep, ...]
+    item: Line | UnsetType = UNSET
+
+    def __post_init__(self) -> None:
+        """Its steps are steps."""
+        _check(self.steps)
+
+
 class PriceList(Struct, frozen=True, forbid_unknown_fields=True):
-    """A discount that customers are granted, under the name that they know it by; one step is a plain share."""
+    """A discount that customers are granted, under the name that they know it by; one step is a plain share.
+
+    It is on what is left of the total when the prices `agreed` on single kinds of work and items are taken off, if any.
+    """
 
     title: Line
     steps: tuple[DiscountStep, ...]
+    agreed: dict[Account, AgreedPrice] = {}
 
     def __post_init__(self) -> None:
-        """Steps start from nothing and rise, and none takes more than all."""
-        if not self.steps or self.steps[0].from_total.minor:
-            message = "steps start from 0"
-            raise ValueError(message)
-        if any(lower.from_total.minor >= upper.from_total.minor for lower, upper in pairwise(self.steps)):
-            message = "steps must rise in from"
-            raise ValueError(message)
-        if any(Fraction(step.discount.text) > 1 for step in self.steps):
-            message = "a discount may be at most 100 %"
+        """Its steps are steps, and nothing that several agreed prices are on is given away more than whole."""
+        _check(self.steps)
+        highest = [max(Fraction(step.discount.text) for step in one.steps) for one in self.agreed.values()]
+        if sum(highest) > 1:
+            message = "the highest discounts of agreed prices may together be at most 100 %"
             raise ValueError(message)
 
     def discount(self, total: int, rounding: Rounding) -> int:
         """What is taken off a total, both in minor units; never more than the total, and rounded once."""
-        exact = Fraction()
-        for step, following in zip_longest(self.steps, self.steps[1:]):
-            reached = min(total, following.from_total.minor) if following else total
-            exact += max(0, reached - step.from_total.minor) * Fraction(step.discount.text)
-        return rescale(int(exact * 10**MAX_DECIMALS), MAX_DECIMALS, 0, rounding)
+        return _rounded(_exact(self.steps, total), rounding)
+
+    def agreed_discounts(self, total: int, added: Mapping[str, int], rounding: Rounding) -> dict[str, int]:
+        """What each agreed price takes off a total, by what its item adds to it; all in minor units.
+
+        What is left is rounded, not what is taken off, and the parts sum to the difference.
+        """
+        found: dict[str, int] = {}
+        exact, before = Fraction(total), total
+        for name, one in self.agreed.items():
+            exact -= _exact(one.steps, added[name])
+            left = _rounded(exact, rounding)
+            found[name], before = before - left, left
+        return found
 
 
 class Granted(Struct, frozen=True, forbid_unknown_fields=True):

@@ -1,13 +1,18 @@
 """The engraved letters and numbers along the sides of a face."""
 
+from collections.abc import Iterator
 from typing import Final
 
+from msgspec.structs import replace
+
 from tallyplate.contract import Build, Lattice, letters
-from tallyplate.documents.drawings.shapes import NORMAL, SMALL, Text, breadth
+from tallyplate.documents.drawings.shapes import NORMAL, SMALL, Text, breadth, pressed
 from tallyplate.documents.drawings.views import Placed
 
 EVERY: Final = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 """Which names are drawn where there is no room for all."""
+
+SIDES: Final = ("bottom", "top", "left", "right")
 
 BEYOND: Final = 1.0
 """From the outline to names that stand outside it, in mm of paper."""
@@ -19,10 +24,32 @@ LEAST: Final = 1.4
 def engraved_names(build: Build, view: Placed, lattice: Lattice) -> list[Text]:
     """The names along every marked side, within the margin where it is wide enough."""
     prefix = f"{view.face.engraved} " if view.face.engraved != "top" else ""
-    sides = {marks.side.removeprefix(prefix) for marks in build.marks if marks.side.startswith(prefix)}
-    return [
-        text for side in ("bottom", "top", "left", "right") if side in sides for text in _along(view, lattice, side)
-    ]
+    coordinates = [marks for marks in build.marks if not marks.text]
+    sides = {marks.side.removeprefix(prefix) for marks in coordinates if marks.side.startswith(prefix)}
+    return [text for side in SIDES if side in sides for text in _along(view, lattice, side)]
+
+
+def engraved_texts(build: Build, view: Placed) -> Iterator[Text]:
+    """A customer's own text where it is engraved: in the middle of its side, just within the outline."""
+    if view.face.plan and build.body.faces:
+        return  # each of these is seen in a view of its own
+    prefix = "" if view.face.plan else f"{view.face.title} "
+    left, lower, right, upper = view.box
+    for marks in build.marks:
+        side = marks.side.removeprefix(prefix)
+        if not marks.text or not marks.side.startswith(prefix) or side not in SIDES:
+            continue
+        across = side in {"bottom", "top"}
+        room = (right - left if across else upper - lower) / (2 if view.face.disc else 1)
+        text = pressed(Text("MARKING", (0.0, 0.0), marks.text, SMALL, "middle", 0.0 if across else 90.0), room)
+        middle = ((left + right) / 2, (lower + upper) / 2)
+        at = {
+            "bottom": (middle[0], lower + BEYOND),
+            "top": (middle[0], upper - BEYOND - SMALL),
+            "left": (left + BEYOND + SMALL, middle[1]),
+            "right": (right - BEYOND, middle[1]),
+        }[side]
+        yield replace(text, at=at)
 
 
 def _along(view: Placed, lattice: Lattice, side: str) -> list[Text]:

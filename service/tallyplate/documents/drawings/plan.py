@@ -6,9 +6,9 @@ from typing import Final
 
 from tallyplate.contract import Build, Lattice
 from tallyplate.documents.drawings.dimensions import UPRIGHT, Look, chain, dimension, places
-from tallyplate.documents.drawings.marking import engraved_names
+from tallyplate.documents.drawings.marking import engraved_names, engraved_texts
 from tallyplate.documents.drawings.shapes import NORMAL, Circle, Line, Shape, Spot, rectangle
-from tallyplate.documents.drawings.views import FaceView, Placed, circle, scattered
+from tallyplate.documents.drawings.views import FAR_SIDE, FaceView, Placed, circle, scattered
 from tallyplate.documents.measures import Measure
 from tallyplate.documents.schedules.holes import lattices
 
@@ -48,9 +48,12 @@ def face_shapes(build: Build, view: Placed, measure: Measure) -> Iterator[Shape]
         yield from rectangle("OUTLINE", left, lower, right, upper)
     if view.face.plan:
         yield from _block(build, view)
+    if not build.body.faces:
+        yield from _recesses(build, view)
     found = lattices(build, view.face.engraved)
     names = engraved_names(build, view, found[0]) if found else []
     yield from names
+    yield from engraved_texts(build, view)
     near = LABELS if any(one.at[0] < left or one.at[1] < lower for one in names) else 0.0
     far = LABELS if any(one.at[0] > right or one.at[1] > upper for one in names) else 0.0
     yield from _near(view, found, near, measure)
@@ -66,6 +69,16 @@ def _block(build: Build, view: Placed) -> Iterator[Shape]:
         half = face.length / 2
         ends = (view.at(middle[0] + side * y * half, middle[1] - side * x * half) for side in (-1, 1))
         yield Line("OUTLINE", next(ends), next(ends))
+
+
+def _recesses(build: Build, view: Placed) -> Iterator[Shape]:
+    """Seats whose places are settled: a plate is seen from above, so that those in its underside are hidden."""
+    for recess in build.recesses:
+        layer = "HIDDEN" if recess.face == FAR_SIDE else "OUTLINE"
+        for x, y in recess.at:
+            left, lower = view.at(x - recess.length / 2, y - recess.width / 2)
+            right, upper = view.at(x + recess.length / 2, y + recess.width / 2)
+            yield from rectangle(layer, left, lower, right, upper)
 
 
 def _near(view: Placed, found: tuple[Lattice, ...], labels: float, measure: Measure) -> Iterator[Shape]:

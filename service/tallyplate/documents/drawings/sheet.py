@@ -52,11 +52,11 @@ class Sheet(Struct, frozen=True):
     layers: tuple[Layer, ...]
 
 
-def limited(build: Build) -> Build:
+def limited(build: Build, most: int = MOST_HOLES) -> Build:
     """A build that is not too large to be drawn or listed hole by hole; refuses another."""
     count = sum(group.count for group in build.holes)
-    if count > MOST_HOLES:
-        raise refuse("/plate/pattern", f"{count} holes; accepted: a plate of at most {MOST_HOLES} holes")
+    if count > most:
+        raise refuse("/plate/pattern", f"{count} holes; accepted: a plate of at most {most} holes")
     return build
 
 

@@ -57,6 +57,8 @@ def _notes(build: Build, measure: Measure) -> Iterator[str]:
         size = " \u00d7 ".join(map(measure.size, (recess.length, recess.width)))
         kind = recess.kind.replace("_", " ") + ("s" if recess.count > 1 else "")
         yield f"{recess.count} {kind} {size}, {measure.size(recess.depth)} deep, {recess.face} face."
+        if recess.at:
+            yield f"Middles of {kind}: {'; '.join(f'{measure.size(x)}, {measure.size(y)}' for x, y in recess.at)}."
     names = [name for _, name in given_up_names(build)]
     if names:
         more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""

@@ -4,8 +4,9 @@ from collections.abc import Iterator
 from typing import Final
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from tallyplate.contract import Build, Hardware, ShopData
+from tallyplate.contract import Build, Hardware, Services, ShopData, plugs
 from tallyplate.documents.measures import Measure
 
 ITEMS: Final = {
@@ -17,10 +18,14 @@ ITEMS: Final = {
     "relieved_pin": "Relieved locating pin",
     "retractable_pin": "Retractable locating pin",
     "key": "Slot key",
+    "plug": "Hole plug",
+    "screw": "Socket head cap screw",
 }
 """The trade's words; a kind that a plugin adds is named by its own."""
 
 PINS: Final = ("round_pin", "relieved_pin", "retractable_pin")
+
+SCREWS: Final = ("holding_screw", "screw")
 
 METRIC_SCREW: Final = "ISO 4762"
 INCH_SCREW: Final = "ASME B18.3"
@@ -41,14 +46,24 @@ class Part(Struct, frozen=True, gc=False):
     total: int
 
 
-def parts(build: Build, shop: ShopData, quantity: int, measure: Measure) -> tuple[Part, ...]:
-    """All parts of an order of so many plates, the stock first."""
+SPARES: Final = {"bushings": "bushing", "plugs": "plug", "screws": "screw"}
+"""The kind of each spare."""
+
+
+def parts(
+    build: Build, shop: ShopData, quantity: int, measure: Measure, services: Services | None = None
+) -> tuple[Part, ...]:
+    """All parts of an order of so many plates, the stock first and the spares, which no plate takes, last."""
+    services = services or Services()
+    lid = plugs(build, shop) if services.plugs == "every_hole" else ()
     blank = build.blank
     size = " x ".join(measure.size(side) for side in (blank.length, blank.width, blank.thickness))
     stock = f"{shop.materials[build.body.material].title}, {blank.form}, {size} {measure.unit}"
+    stock += ", supplied by the customer" * blank.supplied
     return (
         Part("Stock", "stock", stock, "", 1, quantity),
-        *(_part(part, build, shop, quantity, measure) for part in _bought(build)),
+        *(_part(part, build, shop, quantity, measure) for part in (*_bought(build), *lid)),
+        *(_spare(part, build, shop, measure) for part in _spares(services)),
     )
 
 
@@ -57,9 +72,19 @@ def _bought(build: Build) -> Iterator[Hardware]:
     yield from build.hardware
 
 
+def _spares(services: Services) -> Iterator[Hardware]:
+    for kind, sizes in services.spares.by_kind():
+        yield from (Hardware(SPARES[kind], size, count) for size, count in sorted(sizes.items()))
+
+
+def _spare(spare: Hardware, build: Build, shop: ShopData, measure: Measure) -> Part:
+    part = _part(spare, build, shop, 1, measure)
+    return replace(part, item=f"Spare {part.item[0].lower()}{part.item[1:]}", each=0)
+
+
 def _part(part: Hardware, build: Build, shop: ShopData, quantity: int, measure: Measure) -> Part:
     item = ITEMS.get(part.kind, part.kind.replace("_", " ").capitalize())
-    standard = "" if part.kind != "holding_screw" else METRIC_SCREW if part.size.startswith("M") else INCH_SCREW
+    standard = "" if part.kind not in SCREWS else METRIC_SCREW if part.size.startswith("M") else INCH_SCREW
     size = _size(part, build, shop, measure)
     designation = f"{part.size}, {size} {measure.unit}" if size else part.size
     return Part(item, part.kind, designation, standard, part.count, part.count * quantity)

@@ -8,11 +8,12 @@ from typing import Final
 import msgspec
 from msgspec import Struct
 
-from tallyplate.contract import Build, ShopData
+from tallyplate.contract import Build, Recess, Services, ShopData
 from tallyplate.documents.measures import Measure
 from tallyplate.documents.schedules.holes import given_up_names, hole_types, named_holes
 from tallyplate.documents.schedules.parts import Part, parts
 from tallyplate.documents.schedules.steps import Step, steps
+from tallyplate.documents.schedules.views import TableAnswer, ViewAnswer, table_answer, view_answers
 
 CHUNK: Final = 1000
 """Holes that are written at a time."""
@@ -54,6 +55,21 @@ class GivenUp(Struct, frozen=True, gc=False):
     kind: str
 
 
+class RecessAnswer(Struct, frozen=True, gc=False):
+    """Milled pockets that are alike, such as the seats of keys; `length` runs along x.
+
+    `at` are the middles of those whose places are settled; the shop places the others.
+    """
+
+    kind: str
+    face: str
+    count: int
+    length: str
+    width: str
+    depth: str
+    at: tuple[tuple[str, str], ...]
+
+
 class PlateAnswer(Struct, frozen=True, gc=False):
     """The finished plate over all."""
 
@@ -78,15 +94,24 @@ class HoleSchedule(Struct, frozen=True, gc=False):
     quantity: int
     faults: tuple[str, ...]
     plate: PlateAnswer
+    views: tuple[ViewAnswer, ...]
+    table: TableAnswer
     types: tuple[TypeAnswer, ...]
     hole_count: int
     given_up: tuple[GivenUp, ...]
+    recesses: tuple[RecessAnswer, ...]
     parts: tuple[Part, ...]
     holes: list[HoleAnswer]
 
 
 def schedule_json(
-    build: Build, shop: ShopData, quantity: int, as_of: date, measure: Measure, faults: tuple[str, ...] = ()
+    build: Build,
+    shop: ShopData,
+    quantity: int,
+    as_of: date,
+    measure: Measure,
+    faults: tuple[str, ...] = (),
+    services: Services | None = None,
 ) -> Iterator[bytes]:
     """The schedule as pieces of one JSON object."""
     kinds = type_answers(build, measure)
@@ -99,10 +124,13 @@ def schedule_json(
         quantity=quantity,
         faults=faults,
         plate=PlateAnswer(body.material, build.finish, *map(measure.size, (body.length, body.width, body.thickness))),
+        views=view_answers(build, measure),
+        table=table_answer(build, measure),
         types=kinds,
         hole_count=sum(one.count for one in kinds),
         given_up=tuple(GivenUp(name, kind) for kind, name in given_up_names(build)),
-        parts=parts(build, shop, quantity, measure),
+        recesses=tuple(_recess(one, measure) for one in build.recesses),
+        parts=parts(build, shop, quantity, measure, services),
         holes=[],
     )
     # The last field is an empty list, which the holes are written into.
@@ -112,6 +140,12 @@ def schedule_json(
         yield (b"" if first else b",") + msgspec.json.encode(chunk)[1:-1]
         first = False
     yield b"]}"
+
+
+def _recess(of: Recess, measure: Measure) -> RecessAnswer:
+    length, width, depth = map(measure.size, (of.length, of.width, of.depth))
+    middles = tuple((measure.place(x), measure.place(y)) for x, y in of.at)
+    return RecessAnswer(of.kind, of.face, of.count, length, width, depth, middles)
 
 
 def type_answers(build: Build, measure: Measure) -> tuple[TypeAnswer, ...]:

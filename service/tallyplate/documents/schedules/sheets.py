@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Final, Literal
 
-from tallyplate.contract import Build, Hole, ShopData
+from tallyplate.contract import Build, Hole, Services, ShopData
 from tallyplate.documents.measures import Measure
 from tallyplate.documents.schedules.holes import hole_types, named_holes
 from tallyplate.documents.schedules.parts import parts
@@ -20,7 +20,14 @@ PARTS: Final[tuple[tuple[str, int], ...]] = (
 )  # fmt: skip
 
 
-def table(name: TableName, build: Build, shop: ShopData, quantity: int, measure: Measure) -> Rows:
+def table(
+    name: TableName,
+    build: Build,
+    shop: ShopData,
+    quantity: int,
+    measure: Measure,
+    services: Services | None = None,
+) -> Rows:
     """One of the tables."""
     unit, columns = measure.unit, PARTS
     if name == "holes":
@@ -35,15 +42,18 @@ def table(name: TableName, build: Build, shop: ShopData, quantity: int, measure:
             (f"position tolerance {unit}", 26),
         )  # fmt: skip
         return Rows("Types of hole", columns, _types(build, measure))
-    rows = ((p.item, p.kind, p.designation, p.standard, p.each, p.total) for p in parts(build, shop, quantity, measure))
+    found = parts(build, shop, quantity, measure, services)
+    rows = ((p.item, p.kind, p.designation, p.standard, p.each, p.total) for p in found)
     return Rows("Parts", columns, rows)
 
 
-def all_tables(build: Build, shop: ShopData, quantity: int, measure: Measure) -> Iterator[Rows]:
+def all_tables(
+    build: Build, shop: ShopData, quantity: int, measure: Measure, services: Services | None = None
+) -> Iterator[Rows]:
     """The tables in the order of a workbook's sheets."""
     names: tuple[TableName, ...] = ("holes", "types", "parts")
     for name in names:
-        yield table(name, build, shop, quantity, measure)
+        yield table(name, build, shop, quantity, measure, services)
 
 
 def _holes(build: Build, measure: Measure) -> Iterator[tuple[Cell, ...]]:

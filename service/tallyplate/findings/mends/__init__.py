@@ -17,6 +17,8 @@ PROPOSALS: dict[str, Proposing] = {
     "slot-screw": mounted.for_slot_screw,
     "unknown-spacing": mounted.for_spacing,
     "over-constrained": mounted.for_locating,
+    "seat-wall": mounted.for_locating,
+    "unplaced-seat": mounted.for_locating,
     "single-screw": mounted.for_single_screw,
     "overhang": mounted.for_overhang,
     "too-tight": promised.for_tolerance,

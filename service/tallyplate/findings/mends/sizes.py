@@ -84,9 +84,11 @@ def _wanted(group: HoleGroup, case: Case) -> float:
 
 def screw_of(group: HoleGroup, case: Case) -> Screw | None:
     """The screw that a hole is made for: by name, or by the counterbore that sinks its head."""
-    screws = case.shop.screws
-    by_head = (screw for screw in screws.values() if group.mounting and screw.counterbore == group.hole.widest)
-    return screws.get(group.hole.size) or next(by_head, None)
+    screws, wide = case.shop.screws, group.hole.widest
+    named = screws.get(group.hole.size)
+    if named or not group.mounting:
+        return named
+    return next((screw for screw in screws.values() if screw.counterbore == wide), None)
 
 
 def for_threads(case: Case, _: Finding) -> Iterator[Proposal]:
