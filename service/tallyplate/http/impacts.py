@@ -1,6 +1,6 @@
 """`POST /v1/impacts`: what a draft card would do to a portfolio, compared with the card in force today.
 
-It shows rates, so it belongs to the inside form of the service alone.
+It shows rates, so it asks for the scope `rates`.
 """
 
 import asyncio
@@ -19,19 +19,17 @@ from msgspec import Meta, Struct
 from tallyplate.answers import Version
 from tallyplate.contract import Fault, Refusal, refuse
 from tallyplate.decoding import convert, escaped, length_hook
+from tallyplate.http.limits import MOST_ORDERS
 from tallyplate.http.problems import MEDIA_TYPE, STATUS, encoded, problem
 from tallyplate.inquiry import decode
 from tallyplate.installation import Installation
 from tallyplate.orders import Entry
 from tallyplate.pricing import Modules
-from tallyplate.rates.files import DataError
+from tallyplate.rates.files import DataError, written
 from tallyplate.rates.inherit import Written
 from tallyplate.reload import Current
 from tallyplate.tradeoffs.draft import draft
 from tallyplate.tradeoffs.impact import Impact, compared, impact
-
-MOST_ORDERS: Final = 1000
-"""Orders of one call; a second or two of work."""
 
 BYTES_AN_ORDER: Final = 4096
 """Room in the body for each order; one that says everything takes a quarter of it."""
@@ -40,6 +38,9 @@ JSON: Final = "application/json"
 
 CARD: Final = "draft_card"
 
+CardText = Annotated[str, Meta(max_length=64 * 1024)]
+"""A card as the text of its file; the demonstration's takes a tenth of that."""
+
 _PROBLEM = re.compile(r'(?:rate card )?[^:]*(?::\d+)?: (?P<key>(?:"[^"]*"|[^":])+): (?P<reason>.*)', re.DOTALL)
 _STEP = re.compile(r'"([^"]*)"|([^."]+)')
 
@@ -47,10 +48,13 @@ AnyRequest = Request[Any, Any, Any]
 
 
 class ImpactRequest(Struct, frozen=True, forbid_unknown_fields=True):
-    """A portfolio, and a card as its file would say it, with dates as ISO text; it may inherit from a card here."""
+    """A portfolio, and a card that may inherit from one here: the TOML text of its file, or what that says as JSON.
+
+    As JSON it has its dates as ISO text.
+    """
 
     orders: list[Any]
-    draft_card: dict[str, Any]
+    draft_card: dict[str, Any] | CardText
 
 
 class ImpactAnswer(Struct, frozen=True):
@@ -65,7 +69,7 @@ class ImpactAnswer(Struct, frozen=True):
 def request_type(price_request: type[Struct], most_orders: int = MOST_ORDERS) -> type[Struct]:
     """The request with its orders as price requests, for its schema."""
     orders = Annotated[list[price_request], Meta(max_length=most_orders)]  # type: ignore[valid-type]
-    fields: list[Any] = [("orders", orders), (CARD, dict[str, Any])]
+    fields: list[Any] = [("orders", orders), (CARD, dict[str, Any] | CardText)]
     said = {"__doc__": ImpactRequest.__doc__}
     return msgspec.defstruct("ImpactRequest", fields, namespace=said, frozen=True, forbid_unknown_fields=True)
 
@@ -108,7 +112,7 @@ def answered(body: bytes, installation: Installation, today: date, most_orders: 
         raise refuse("/orders", f"{len(asked.orders)} orders; accepted: at most {most_orders}")
     old, shop = installation.in_force(today)
     try:
-        new = draft(Written(CARD, asked.draft_card, {}), installation.cards, installation.modules, shop)
+        new = draft(_written(asked.draft_card), installation.cards, installation.modules, shop)
     except DataError as error:
         raise Refusal(*_faults(error.problems)) from None
     except RecursionError:
@@ -121,6 +125,10 @@ def answered(body: bytes, installation: Installation, today: date, most_orders: 
     modules = [name for name, _ in Modules.of(installation.modules).in_order]
     found = impact(compared(orders, a, b), old.currency, modules)
     return ImpactAnswer(today, Version(old.id, old.digest), Version(new.id, new.digest), found)
+
+
+def _written(card: dict[str, Any] | str) -> Written:
+    return written(CARD, card.encode()) if isinstance(card, str) else Written(CARD, card, {})
 
 
 def _faults(problems: Sequence[str]) -> list[Fault]:

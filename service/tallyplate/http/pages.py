@@ -9,7 +9,6 @@ from typing import Final
 from litestar import Response, get
 from litestar.exceptions import NotFoundException
 from litestar.params import FromPath
-from litestar.response import Redirect
 from litestar.static_files import create_static_files_router
 from litestar.types import ControllerRouterHandler
 from swagger_ui_bundle import swagger_ui_path
@@ -41,11 +40,6 @@ def handlers() -> Sequence[ControllerRouterHandler]:
         """The documentation page, from files of our own origin only."""
         return Response(documentation, media_type=HTML, headers=SECURITY)
 
-    @get("/", sync_to_thread=False)
-    def root() -> Redirect:
-        """To the documentation."""
-        return Redirect("/docs")
-
     @get("/problems/{code:str}", sync_to_thread=False)
     def explain(code: FromPath[str]) -> Response[str]:
         """What a kind of problem means."""
@@ -56,7 +50,6 @@ def handlers() -> Sequence[ControllerRouterHandler]:
 
     return [
         docs,
-        root,
         explain,
         _files("/docs/assets", Path(swagger_ui_path)),
         _files("/docs/own", Path(str(own / "static"))),
