@@ -1,0 +1,1 @@
+"""What the service is made of: its parts, their licences and known vulnerabilities, and the same wheel every time."""
