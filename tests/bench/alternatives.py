@@ -17,7 +17,7 @@ from tallyplate.tradeoffs.alternatives.pricer import Pricer
 from tallyplate.tradeoffs.alternatives.search import search
 from tallyplate.tradeoffs.alternatives.variables import USUAL, Variable, options, variables
 from tests.bench.library import PLATE
-from tests.bench.ratios import fastest, row
+from tests.bench.ratios import Said, fastest, row
 
 BUDGET: Final = 4_000_00
 FREE: Final = [
@@ -35,7 +35,7 @@ SAMPLE: Final = 100
 """Combinations that are priced one by one, spread evenly over all."""
 
 
-def report() -> Iterator[str]:
+def report() -> Iterator[Said]:
     """The search, and combinations a second as a multiple of prices a second."""
     installation = tallyplate.load()
     request: dict[str, Any] = json.loads(PLATE.read_text(encoding="utf-8"))

@@ -2,9 +2,11 @@
 
 import itertools
 import json
+import os
 import tempfile
 import time
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from http.client import HTTPConnection
 from pathlib import Path
 
@@ -15,13 +17,13 @@ from tallyplate.bulk.job import Job
 from tallyplate.bulk.run import run
 from tests.bench.endpoint import Server, server
 from tests.bench.library import PLATE
-from tests.bench.ratios import row
+from tests.bench.ratios import Said, row
 
 ROWS, ROUNDS = 1500, 3
 """Rows of a run, and runs of each kind."""
 
 
-def report() -> Iterator[str]:
+def report() -> Iterator[Said]:
     """Ratios of bulk runs and of batches, each contender in turn."""
     lengths = itertools.count(1)
     plate = json.dumps(json.loads(PLATE.read_bytes())).encode()
@@ -49,8 +51,8 @@ def report() -> Iterator[str]:
             "library": lambda lines: _timed(one_by_one, lines),
             "batch": lambda lines: _timed(lambda: _batch(served.connection, lines)),
             "calls": lambda lines: _timed(lambda: _each(served, lines)),
-            "one": lambda lines: _bulk(Path(folder), lines, 1),
-            "two": lambda lines: _bulk(Path(folder), lines, 2),
+            "one": lambda lines: paced(Path(folder), lines, 1)[0],
+            "two": lambda lines: paced(Path(folder), lines, 2)[0],
         }
         best = dict.fromkeys(contenders, float("inf"))
         for _ in range(ROUNDS):
@@ -77,20 +79,30 @@ def _each(served: Server, lines: list[bytes]) -> None:
         served.ask(line)
 
 
-def _bulk(folder: Path, lines: list[bytes], workers: int) -> float:
-    """Seconds that all rows take at the rate between the first shard that is finished and the last."""
+def paced(folder: Path, lines: list[bytes], workers: int) -> tuple[float, float]:
+    """Seconds that all rows take at the rate between the first shard that is finished and the last; and MiB."""
     source = folder / "in.ndjson"
     source.write_bytes(b"\n".join(lines))
-    marks: list[tuple[float, int]] = []
+    marks: list[tuple[float, int, float]] = []
 
     def mark(what: str, finished: int, _: int) -> None:
         if what == "pricing" and finished:
-            marks.append((time.perf_counter(), finished))
+            marks.append((time.perf_counter(), finished, _resident()))
 
     job = Job(source, folder / "out.ndjson", folder / "bad.ndjson")
     assert run(job, workers, mark, restart=True).priced == ROWS
-    (began, first), (ended, last) = marks[0], marks[-1]
-    return (ended - began) / (last - first) * ROWS
+    (began, first, _), (ended, last, _) = marks[0], marks[-1]
+    return (ended - began) / (last - first) * ROWS, max(memory for _, _, memory in marks)
+
+
+def _resident() -> float:
+    """Memory of this process and its children together, in MiB; what they share counts for each."""
+    own = Path(f"/proc/self/task/{os.getpid()}")
+    pages = [int((own.parent.parent / "statm").read_text().split()[1])]
+    for child in (own / "children").read_text().split():
+        with suppress(FileNotFoundError):
+            pages.append(int(Path(f"/proc/{child}/statm").read_text().split()[1]))
+    return sum(pages) * os.sysconf("SC_PAGE_SIZE") / 2**20
 
 
 def _batch(connection: HTTPConnection, lines: list[bytes]) -> None:

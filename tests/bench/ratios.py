@@ -2,6 +2,7 @@
 
 import time
 from collections.abc import Callable, Mapping
+from typing import NamedTuple
 
 ROUNDS, CALLS = 60, 20
 
@@ -20,6 +21,21 @@ def fastest(
     return best
 
 
-def row(what: str, ratio: float, aim: str) -> str:
+class Row(NamedTuple):
     """One line of the report."""
-    return f"{what:<78}{ratio:>8.2f}   {aim}"
+
+    what: str
+    ratio: float
+    aim: str
+
+    def __str__(self) -> str:
+        return f"{self.what:<78}{self.ratio:>8.2f}   {self.aim}"
+
+
+Said = Row | str
+"""What a report says: ratios, and sentences about them."""
+
+
+def row(what: str, ratio: float, aim: str) -> Row:
+    """One line of the report."""
+    return Row(what, ratio, aim)

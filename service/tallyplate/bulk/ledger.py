@@ -5,19 +5,19 @@ forced to the disk on the way: what a power cut takes is missed by its digest, a
 """
 
 import fcntl
-import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, cast
+from uuid import uuid4
 
 import msgspec
 from msgspec import Struct
 
 from tallyplate.answers import Versions
-from tallyplate.bulk.files import beside, whole
+from tallyplate.bulk.files import beside, remote, remove, whole
 from tallyplate.bulk.job import Totals
 from tallyplate.rates.files import DataError
 
@@ -53,8 +53,11 @@ class Done(Struct, frozen=True):
 
 @contextmanager
 def locked(folder: Path) -> Iterator[None]:
-    """Keep a second run off; the lock ends with the process, however it ends."""
+    """Keep a second run off; the lock ends with the process, however it ends. Storage behind a URL has no locks."""
     folder.mkdir(exist_ok=True)
+    if remote(folder):
+        yield
+        return
     with (folder / LOCK).open("wb") as lock:
         try:
             fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
@@ -98,20 +101,19 @@ def clear(folder: Path) -> None:
     """Remove all but the lock; the record of the run last, since without it nothing else counts."""
     for path in sorted(folder.iterdir(), key=lambda path: path.name == RUN):
         if path.is_dir():
-            shutil.rmtree(path)
+            remove(path)
         elif path.name != LOCK:
             path.unlink()
 
 
 def commit(folder: Path, number: int, parts: dict[str, bytes], totals: Totals) -> Done:
-    """Write a shard's parts, then its record."""
+    """Write a shard's parts, then its record; again by somebody else at the same time does no harm."""
     done = Done(number, {name: sha256(content).hexdigest() for name, content in parts.items()}, totals)
     path_of(folder, number, "done").parent.mkdir(exist_ok=True)
-    for name, content in parts.items():
-        with whole(path_of(folder, number, name)) as file:
+    mark = f".{uuid4().hex}"
+    for name, content in {**parts, "done": msgspec.json.encode(done)}.items():
+        with whole(path_of(folder, number, name), mark=mark) as file:
             file.write(content)
-    with whole(path_of(folder, number, "done")) as file:
-        file.write(msgspec.json.encode(done))
     return done
 
 

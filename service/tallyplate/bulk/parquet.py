@@ -92,7 +92,7 @@ def requests(path: Path) -> Iterator[bytes]:
     from pyarrow import parquet  # noqa: PLC0415 - likewise
 
     try:
-        with parquet.ParquetFile(path) as file:
+        with path.open("rb") as raw, parquet.ParquetFile(raw) as file:
             rows = (row for batch in file.iter_batches(BATCH) for row in batch.to_pylist())
             if any(pa.types.is_nested(kind) for kind in file.schema_arrow.types):
                 yield from (_json(_given(row)) for row in rows)

@@ -10,6 +10,7 @@ from functools import cache
 from itertools import islice
 from multiprocessing import get_context, parent_process
 from multiprocessing.connection import wait as wait_for
+from pathlib import Path
 from typing import Final
 
 from msgspec import Struct
@@ -100,12 +101,23 @@ def _end_with_parent() -> None:
 
 @cache
 def _installation() -> Installation:
-    """The installation of this process; refused where it is not the one that the run was begun with."""
+    """The installation of this process."""
     (task,) = _given
-    installation = load(task.job.data)
+    return installed(task.job.data, task.begun)
+
+
+def installed(data: Path | None, begun: Begun) -> Installation:
+    """The installation here. Raises `DataError` where it is not the one that the run was begun with."""
+    installation = load(data)
     cards, shops = (tuple(one.digest for one in many) for many in (installation.cards, installation.shops))
-    if (cards, shops) != (task.begun.rate_cards, task.begun.shop_data):
-        message = f"{task.job.data}: changed while the run began; run the same command again"
+    if (cards, shops) != (begun.rate_cards, begun.shop_data):
+        message = (
+            f"{data or 'the demonstration data'}: changed while the run began, or differs between machines; "
+            "accepted: the same everywhere, then run the same command again"
+        )
+        raise DataError(message)
+    if installation.versions != begun.versions:
+        message = f"a worker has {installation.versions}, the run was begun with {begun.versions}; accepted: the same"
         raise DataError(message)
     return installation
 

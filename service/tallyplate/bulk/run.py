@@ -1,15 +1,14 @@
 """A bulk run from beginning to end: cut, priced shard by shard, joined."""
 
 import errno
-import shutil
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from hashlib import file_digest
 from pathlib import Path
 from typing import Final
 
-from tallyplate.bulk import parquet
-from tallyplate.bulk.files import whole
+from tallyplate.bulk import cluster, parquet
+from tallyplate.bulk.files import remote, remove, whole
 from tallyplate.bulk.formats import format_of
 from tallyplate.bulk.job import Job, Totals, Watch
 from tallyplate.bulk.ledger import OUT, QUARANTINE, RUN, Begun, Done, begin, begun, clear, done, locked, part
@@ -29,11 +28,12 @@ def silent(_: str, __: int, ___: int) -> None:
     """Watches nothing."""
 
 
-def run(job: Job, workers: int = 1, watch: Watch = silent, *, restart: bool = False, size: int = SHARD) -> Totals:
+def run(job: Job, workers: int | str = 1, watch: Watch = silent, *, restart: bool = False, size: int = SHARD) -> Totals:
     """Price a file into another, or go on where an earlier run of the same was stopped; `restart` begins anew.
 
-    Until the outputs are complete nothing stands at their places but what was there before. Shards are of `size`
-    bytes. Raises `DataError` with what stands in the way, and `OSError`.
+    The work is done by so many processes here, or by the workers of the cluster at an address such as
+    `tcp://host:8786`. Until the outputs are complete nothing stands at their places but what was there before. Shards
+    are of `size` bytes. Raises `DataError` with what stands in the way, and `OSError`.
     """
     _check(job, restart=restart)
     installation = load(job.data)
@@ -50,7 +50,7 @@ def run(job: Job, workers: int = 1, watch: Watch = silent, *, restart: bool = Fa
             message = f"{job.source}: changed while it was read; run the command again with --restart"
             raise DataError(message)
         _join(job, records, watch)
-        shutil.rmtree(job.folder)
+        remove(job.folder)
     return sum((record.totals for record in records), Totals())
 
 
@@ -66,7 +66,7 @@ def _check(job: Job, *, restart: bool) -> None:
     for path in (job.source, job.target):
         format_of(path)
     for path in (job.target, job.quarantine):
-        if not path.parent.is_dir():
+        if not remote(path) and not path.parent.is_dir():
             message = f"{path}: its folder is not there; accepted: a path in a folder that is"
             raise DataError(message)
     if job.target.exists() and not restart and not (job.folder / RUN).exists():
@@ -102,14 +102,17 @@ def _lines(job: Job) -> Path:
     return staged
 
 
-def _records(task: Task, installation: Installation, workers: int, watch: Watch) -> list[Done]:
+def _records(task: Task, installation: Installation, workers: int | str, watch: Watch) -> list[Done]:
     """The records of all shards: those that are done, and those that are made now."""
     shards = task.of.shards
     found = {record.number: record for shard in shards if (record := done(task.job.folder, shard.number))}
     todo = [shard for shard in shards if shard.number not in found]
     lines, finished = sum(shard.lines for shard in shards), sum(shards[number].lines for number in found)
     watch("pricing", finished, lines)
-    for record in priced(task, todo, installation, workers):
+    made = (
+        cluster.priced(task, todo, workers) if isinstance(workers, str) else priced(task, todo, installation, workers)
+    )
+    for record in made:
         found[record.number] = record
         finished += shards[record.number].lines
         watch("pricing", finished, lines)

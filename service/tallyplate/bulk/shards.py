@@ -6,6 +6,7 @@ from typing import Final
 
 from msgspec import Struct
 
+from tallyplate.bulk.files import remote
 from tallyplate.orders import BYTE_ORDER_MARK, portfolio
 from tallyplate.rates.files import DataError
 
@@ -14,6 +15,9 @@ SHARD: Final = 64 * 1024
 
 BLOCK: Final = 64 * 1024
 """Bytes that are read at once."""
+
+FETCHED: Final = 8 * 1024 * 1024
+"""Bytes that are fetched at once from storage behind a URL while a file is cut."""
 
 MAX_LINE: Final = 64 * 1024
 """Longest line in bytes with its end; a request over HTTP is no longer."""
@@ -41,7 +45,7 @@ def cut(path: Path, size: int = SHARD) -> Cut:
     """Cut a file into shards of at least so many bytes but for the last."""
     shards: list[Shard] = []
     offset, start, first, line, line_ended = 0, 0, 1, 1, True
-    with path.open("rb") as file:
+    with path.open("rb", buffering=FETCHED if remote(path) else -1) as file:
         while block := file.read(BLOCK):
             begun = 0
             while (end := block.find(b"\n", max(begun, start + size - offset - 1))) >= 0:
@@ -78,7 +82,7 @@ def _header(path: Path, shards: list[Shard]) -> bytes:
 
 def lines_of(path: Path, shard: Shard) -> Iterator[bytes]:
     """The lines of a shard; of one longer than `MAX_LINE` no more than shows that it is."""
-    with path.open("rb") as file:
+    with path.open("rb", buffering=BLOCK) as file:
         file.seek(shard.start)
         while file.tell() < shard.end:
             line = file.readline(MAX_LINE + 1)

@@ -1,4 +1,4 @@
-"""`tallyplate bulk`: price every row of a file into another, on all cores."""
+"""`tallyplate bulk`: price every row of a file into another, on all cores or on a cluster."""
 
 import argparse
 import os
@@ -16,9 +16,11 @@ from rich.console import Console
 from rich.progress import BarColumn, Progress, Task, TaskProgressColumn, TextColumn, TimeRemainingColumn
 from rich.text import Text
 
+from tallyplate.bulk.files import place
 from tallyplate.bulk.job import Job, Totals, Watch
 from tallyplate.bulk.run import run
 from tallyplate.cli.portfolios import grid, money, tell
+from tallyplate.rates.files import DataError
 
 SOME_QUARANTINED: Final = 3
 """The exit code of a run that is complete, with rows that could not be priced."""
@@ -37,9 +39,11 @@ def add(commands: Any) -> None:  # noqa: ANN401 - argparse keeps the type to its
             f"Exit codes: 0 all rows priced, {SOME_QUARANTINED} some quarantined, 1 not done."
         ),
     )
-    command.add_argument("source", type=Path, metavar="IN")
-    command.add_argument("target", type=Path, metavar="OUT")
-    command.add_argument("--quarantine", type=Path, metavar="FILE", help="rows without a price (OUT.quarantine.ndjson)")
+    command.add_argument("source", type=_place, metavar="IN")
+    command.add_argument("target", type=_place, metavar="OUT")
+    command.add_argument(
+        "--quarantine", type=_place, metavar="FILE", help="rows without a price (OUT.quarantine.ndjson)"
+    )
     command.add_argument(
         "--lines",
         choices=("nested", "flat"),
@@ -47,6 +51,13 @@ def add(commands: Any) -> None:  # noqa: ANN401 - argparse keeps the type to its
     )
     command.add_argument("--as-of", type=_day, metavar="DATE", help="the date of rows that state none")
     command.add_argument("--workers", type=_count, default=_cores(), metavar="N", help="processes (all cores)")
+    command.add_argument(
+        "--cluster",
+        type=_address,
+        metavar="ADDRESS",
+        help="workers of a Dask scheduler, such as tcp://host:8786, in place of processes here; IN, OUT and its folder "
+        "are then paths or URLs that mean the same to all of them",
+    )
     command.add_argument("--restart", action="store_true", help="begin anew, whatever an earlier run left or made")
     command.add_argument("--json", action="store_true", help="print the totals as JSON instead of a table")
     command.set_defaults(run=_bulk)
@@ -57,6 +68,20 @@ def _count(text: str) -> int:
         message = f"{text!r} is not a number of processes; accepted: 1 to 9999"
         raise argparse.ArgumentTypeError(message)
     return int(text)
+
+
+def _address(text: str) -> str:
+    if not re.fullmatch(r"(tcp|tls)://[^/\s]+:[0-9]{1,5}", text):
+        message = f"{text!r} is not the address of a scheduler; accepted: one such as tcp://host:8786"
+        raise argparse.ArgumentTypeError(message)
+    return text
+
+
+def _place(text: str) -> Path:
+    try:
+        return place(text)
+    except DataError as error:
+        raise argparse.ArgumentTypeError("; ".join(error.problems)) from None
 
 
 def _day(text: str) -> date:
@@ -79,7 +104,7 @@ def _bulk(parsed: argparse.Namespace) -> int:
     job = Job(parsed.source, target, quarantine, flat, parsed.data, parsed.as_of)
     try:
         with _progress() as watch:
-            totals = run(job, parsed.workers, watch, restart=parsed.restart)
+            totals = run(job, parsed.cluster or parsed.workers, watch, restart=parsed.restart)
     except KeyboardInterrupt:
         print(f"stopped; what is finished stands in {job.folder}, the same command goes on", file=sys.stderr)
         return INTERRUPTED
