@@ -29,6 +29,30 @@ RECTANGULAR: Final = (
     _THICKNESS,
 )
 
+REWORK: Final = (
+    Question(
+        pointer="/plate/length",
+        ask="How long is the plate that exists?",
+        why="It has to fit the machine, and to be lifted and packed.",
+        answers=("150 mm", "300 mm", "600 mm", "900 mm", "1200 mm"),
+        supposed="600 mm",
+    ),
+    Question(
+        pointer="/plate/width",
+        ask="How wide is it?",
+        why="It has to fit the machine, and to be lifted and packed.",
+        answers=("150 mm", "300 mm", "400 mm", "600 mm", "750 mm"),
+        supposed="400 mm",
+    ),
+    Question(
+        pointer="/plate/thickness",
+        ask="How thick is it?",
+        why="New holes go through it.",
+        answers=("20 mm", "25 mm", "30 mm", "40 mm", "50 mm", "60 mm", "70 mm"),
+        supposed="40 mm",
+    ),
+)
+
 ROUND: Final = (
     Question(
         pointer="/plate/diameter",

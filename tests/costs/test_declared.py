@@ -1,29 +1,40 @@
 """What each cost module declares of itself: the work centres that it charges and nothing else."""
 
 import pytest
+from msgspec.structs import replace
 
-from tallyplate.contract import Order, Stage
+from tallyplate.contract import Hardware, Order, Stage
+from tallyplate.testkit.module_trial import SERVICES
 from tests.costs.plain import ORDER, bought, timed
 from tests.plates import built, installation
 
 HERE = installation()
 WORK_CENTERS = {
     "stock": {"saw"},
+    "supplied": {"inspection"},
+    "reworking": {"mill", "bench"},
     "squaring": {"mill", "grinder"},
     "holes": {"mill"},
     "inserts": {"bench"},
     "marking": {"mill"},
     "finishing": set(),
     "mounting": {"mill", "bench"},
+    "spares": {"bench"},
     "inspection": {"inspection"},
     "setup": {"programming", "mill"},
     "packing": {"bench"},
+    "export": {"bench"},
+    "paper": {"inspection"},
+    "rush": set(),
     "overhead": set(),
     "margin": set(),
     "minimum": set(),
 }
 # Ground for its position, pinned, marked and bushed: it takes something from every module.
 PLATE = built({"/plate/position_tolerance": "0.01 mm"})
+SERVED = replace(ORDER, services=SERVICES)
+SERVING = {"export", "paper", "spares"}
+"""Modules that charge what an order asks for besides its plates, and nothing else."""
 
 
 def test_the_modules_are_those_of_this_table() -> None:
@@ -33,21 +44,23 @@ def test_the_modules_are_those_of_this_table() -> None:
 @pytest.mark.parametrize("name", WORK_CENTERS)
 def test_a_module_declares_every_work_centre_that_it_charges(name: str) -> None:
     module, shop, card = HERE.modules[name], HERE.shops[-1], HERE.cards[-1]
-    charges = module.charges(PLATE, ORDER, shop, card.sections.get(name), (bought(100), timed(100)))
+    blank = replace(PLATE.blank, supplied=name == "supplied", existing=name == "reworking")
+    plate = replace(PLATE, blank=blank, replaced=(Hardware("bushing", "M12", 4),))
+    charges = module.charges(plate, SERVED, shop, card.sections.get(name), (bought(100), timed(100)))
     charged = {charge.work_center for charge in charges} - {""}
     assert set(module.work_centers) == charged == WORK_CENTERS[name]
 
 
-def test_only_packing_prices_whole_lots_and_only_stock_and_squaring_read_the_blank() -> None:
-    assert [name for name, module in HERE.modules.items() if module.whole_lots] == ["packing"]
+def test_only_packing_of_either_kind_prices_whole_lots_and_few_modules_read_the_blank() -> None:
+    assert {name for name, module in HERE.modules.items() if module.whole_lots} == {"packing", "export"}
     reading = {name for name, module in HERE.modules.items() if module.reads_blank}
-    assert reading == {"stock", "squaring"}
+    assert reading == {"stock", "supplied", "reworking", "squaring", "paper"}
 
 
 def test_a_module_of_the_making_stage_says_the_same_to_any_order() -> None:
     for name, module in HERE.modules.items():
         if module.stage is Stage.MAKE:
-            assert not module.reads_order, name
+            assert module.reads_order == (name in SERVING), name
             alone, hundred = (
                 list(
                     module.charges(

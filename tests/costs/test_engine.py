@@ -16,6 +16,7 @@ from tallyplate.contract import (
     PerKilogram,
     PerPiece,
     PriceBreaks,
+    Ratio,
     Share,
     Stage,
     work,
@@ -175,3 +176,23 @@ def test_lead_time_is_stock_queues_work_and_finish_in_turn_in_days_begun(worked:
     limits = replace(SHOP.limits, stock_days=Days(2))
     finishes = {"plain": replace(SHOP.finishes["plain"], days=Days(3))}
     assert lead_days(worked, "plain", replace(SHOP, work_centers=centers, limits=limits, finishes=finishes)) == days
+
+
+@pytest.mark.parametrize(
+    ("worked", "hurried", "in_turn"),
+    [
+        (4, 8, 11),  # 6 besides; half a day's work, at a quarter of each day 2 days, in turn behind 4
+        (8, 10, 11),
+        (16, 12, 12),  # 8 days at a quarter of each day, 6 in turn
+    ],
+)
+def test_a_rush_waits_in_no_queue_and_has_its_share_of_the_day_unless_its_turn_comes_sooner(
+    worked: int, hurried: int, in_turn: int
+) -> None:
+    centers = {"mill": WorkCenter(HoursPerDay(8), Days(4))}
+    limits = replace(SHOP.limits, stock_days=Days(2), rush=Ratio(0.25))
+    finishes = {"plain": replace(SHOP.finishes["plain"], days=Days(3))}
+    hurrying = replace(SHOP, work_centers=centers, limits=limits, finishes=finishes)
+    hours_worked = {"mill": worked * 10_000}
+    assert lead_days(hours_worked, "plain", hurrying, 1.0) == in_turn
+    assert lead_days(hours_worked, "plain", hurrying, 1.0, rush=True) == hurried

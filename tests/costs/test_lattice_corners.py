@@ -18,8 +18,9 @@ def test_a_node_taken_or_not_is_plainly_true_or_false() -> None:
 
 def test_a_hole_beyond_reach_is_not_near_however_short_the_reach() -> None:
     lattice = Lattice(0.0, 0.0, 10.0, 10.0, 3, 3)
-    assert lattice.nodes_within(10.8, 10.0, 0.6) == []
-    assert lattice.nodes_within(10.5, 10.0, 0.6) == [(1, 1)]
+    chords = lattice.chords(10.0, 0.6)
+    assert lattice.nodes_on(chords, 10.8) == []
+    assert lattice.nodes_on(chords, 10.5) == [(1, 1)]
 
 
 def test_a_pattern_is_crowded_wherever_a_hole_lies_nearer_than_the_distance_to_any_point() -> None:

@@ -17,5 +17,14 @@ def test_each_side_is_started_once_and_engraved_by_the_character() -> None:
     ]
 
 
+def test_a_text_is_engraved_as_coordinates_are_and_called_what_it_is() -> None:
+    build = replace(BUILD, marks=(Marks("left", 7), Marks("face 1 top", 10, "PART NO 42 B")))
+    left, text = said(MODULE, build, SHOP)
+    assert seconds([left, text]) == [
+        ("engraving left side", "mill", 30 + 28, 0),
+        ("engraving text on face 1 top side", "mill", 30 + 40, 0),
+    ]
+
+
 def test_a_plate_without_marks_costs_no_engraving() -> None:
     assert said(MODULE, BUILD, SHOP) == []

@@ -39,5 +39,11 @@ def test_an_order_is_programmed_and_set_up_once_and_each_plate_loaded_at_each_cl
     ]
 
 
+@pytest.mark.parametrize(("indexes", "seconds_a_plate"), [(0, None), (1, 30), (3, 90)])
+def test_a_block_is_turned_to_each_of_its_faces(indexes: int, seconds_a_plate: int | None) -> None:
+    turned = [line for line in seconds(said(MODULE, replace(BUILD, indexes=indexes), SHOP)) if line[0] == "indexing"]
+    assert turned == ([("indexing", "mill", seconds_a_plate, 0)] if seconds_a_plate else [])
+
+
 def test_a_plate_of_this_body_weighs_three_and_a_quarter_kilograms() -> None:
     assert pytest.approx(3.24) == MASS

@@ -135,9 +135,19 @@ def test_close_bores_are_made_to_it7(diameter: float, micrometres: int) -> None:
     assert it7(diameter) * 1000 == pytest.approx(micrometres)
 
 
-@pytest.mark.parametrize("module", sorted(installation().modules))
+SERVICES: dict[str, Any] = {
+    "material_certificate": "2.1",
+    "packing": "export",
+    "spares": {"screws": {"M12": 8}},
+    "rush": True,
+}
+
+
+@pytest.mark.parametrize("module", sorted({*installation().modules} - {"reworking"}))
 def test_every_cost_module_prices_a_round_plate(module: str) -> None:
     spec = BASE | {"finish": "anodized", "centre_bore": "50 mm", "material": "al-6061-t6"}
     spec["bolt_circles"] = [{"diameter": "320 mm", "count": 6, "screw": "M12", "kind": "holding"}]
     spec = spec if module != "minimum" else {"family": "round", "diameter": "80 mm", "material": "acetal"}
-    assert module in {line.module for line in installation().price({"plate": spec}).lines}
+    spec = spec | {"material_supplied": True} if module == "supplied" else spec
+    asked = {"services": SERVICES} if module in {"export", "paper", "rush", "spares"} else {}
+    assert module in {line.module for line in installation().price({"plate": spec, **asked}).lines}

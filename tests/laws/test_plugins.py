@@ -44,6 +44,34 @@ SMALL: Json = {
 }
 """A plate below the minimum order."""
 
+SERVED: Json = FULL | {
+    "services": {
+        "material_certificate": "2.1",
+        "inspection_report": "every_hole",
+        "packing": "export",
+        "spares": {"screws": {"M12": 8}},
+        "rush": True,
+    }
+}
+"""The same with paper and service."""
+ASKING: dict[str, Json] = {
+    "minimum": SMALL,
+    "supplied": FULL | {"plate": FULL["plate"] | {"material_supplied": True}},
+    "reworking": {
+        "plate": {
+            "family": "rework",
+            "length": "300 mm",
+            "width": "200 mm",
+            "thickness": "40 mm",
+            "material": "steel-4140",
+            "bushings": [{"screw": "M12", "count": 8}],
+        },
+        "quantity": 5,
+        "as_of": AS_OF,
+    },
+}
+"""Requests that have a line of a module which the plate above has none of."""
+
 
 def said(order: Priced) -> list[tuple[str, str, int, int]]:
     """Whose each line is, of what, and its figures."""
@@ -117,9 +145,10 @@ def up_to(stage: int, order: Priced) -> list[tuple[str, str, int, int]]:
 
 
 def without_section(toml: str, section: str) -> str:
-    """A file's text without the tables of one section."""
+    """A file's text without the tables of one section, and without the prices that are agreed on its work."""
     tables = re.split(r"^(?=\[)", toml, flags=re.MULTILINE)
-    return "".join(table for table in tables if not re.match(rf"\[{section}[].]", table))
+    names = re.compile(rf'\[{section}[].]|(?s:.*)^module = "{section}"$', re.MULTILINE)
+    return "".join(table for table in tables if not names.match(table))
 
 
 @pytest.mark.parametrize("leaving", sorted(MODULES))
@@ -131,7 +160,7 @@ def test_an_installation_without_a_module_and_its_sections_prices_all_else_as_be
         copy.parent.mkdir(exist_ok=True)
         copy.write_text(without_section(file.read_text(), leaving))
     fewer = compose(FAMILIES, {name: MODULES[name] for name in MODULES if name != leaving}, tmp_path)
-    body = json.dumps(SMALL if leaving == "minimum" else FULL).encode()
+    body = json.dumps(ASKING.get(leaving, SERVED if MODULES[leaving].optional else FULL)).encode()
     before, after = (json.loads(one.price_json(body))["lines"] for one in (installation(), fewer))
     assert leaving in {line["module"] for line in before}
     same_stage = [line for line in before if STAGES[line["module"]] <= STAGES[leaving] and line["module"] != leaving]

@@ -4,7 +4,7 @@ import json
 from decimal import Decimal
 from typing import Any
 
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from tallyplate.contract import Lattice
@@ -56,6 +56,8 @@ def test_a_last_hole_that_fits_exactly_in_text_is_not_lost_to_binary_fractions(p
     pattern = plate["pattern"]
     usual = SHOP.screws[pattern["screw"]].usual_pitch.text
     pitch = in_mm(pattern.get("pitch", usual))
+    # A pitch is the usual margin of a plate that has room for it.
+    assume("margin" in pattern or 2 * pitch <= min(in_mm(plate["length"]), in_mm(plate["width"])))
     margin = in_mm(pattern["margin"]) if "margin" in pattern else pitch
     start = in_mm(pattern["origin"]["x"]) if "origin" in pattern else margin
     layout = made(plate).holes[0].layout

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 import tallyplate
 from tallyplate import money
-from tallyplate.contract import Order, Refusal, Usual
+from tallyplate.contract import Refusal, Usual
 from tallyplate.http.questions import answered
 from tallyplate.inquiry import read
 from tallyplate.pricing import Modules, price
@@ -88,7 +88,7 @@ def total(request: Mapping[str, Any]) -> Decimal:
     inquiry = read(request, here.families)
     card, shop = here.in_force(AS_OF)
     build = here.families[inquiry.family].build(inquiry.plate, shop, Usual())
-    priced_whole = price(build, Order(inquiry.quantity, AS_OF), shop, card, Modules.of(here.modules))
+    priced_whole = price(build, inquiry.order(AS_OF), shop, card, Modules.of(here.modules))
     return Decimal(money.text(priced_whole.total, card.minor_digits))
 
 

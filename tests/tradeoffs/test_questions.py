@@ -52,7 +52,7 @@ def test_of_nothing_the_kind_of_plate_is_asked_first_then_what_there_is_no_price
     assert answer["given"] == {}
 
 
-@pytest.mark.parametrize("family", ["rectangular", "round", "tombstone"])
+@pytest.mark.parametrize("family", ["rectangular", "rework", "round", "tombstone"])
 def test_a_family_asks_for_its_own_sizes_in_its_own_words(family: str) -> None:
     answer = asked_of({"family": family})
     own = {one.pointer: one for one in installation().families[family].questions}
@@ -147,7 +147,7 @@ def test_a_size_beyond_all_stock_is_asked_for_up_to_what_can_be_had() -> None:
 def test_fields_of_one_family_leave_only_that_family() -> None:
     answer = asked_of({"diameter": "400 mm"})
     family = at(answer, "/plate/family")
-    assert {one["value"] for one in family["impossible"]} == {"rectangular", "tombstone"}
+    assert {one["value"] for one in family["impossible"]} == {"rectangular", "rework", "tombstone"}
     assert set(priced(family)) == {"round"}
     assert "/plate/thickness" in _pointers(answer)
 
@@ -156,7 +156,7 @@ def test_with_nothing_open_the_range_is_the_price() -> None:
     answer = asked_of(SIZED)
     request: dict[str, Any] = {"plate": SIZED, "quantity": 2, "need_by": "2026-05-01", "budget": "9000.00 USD"}
     for one in answer["open"]:
-        if one["pointer"].startswith("/plate"):
+        if one["pointer"].startswith(("/plate", "/services")):
             request = answering(request, one["pointer"], one["usual"])
     last = asked(request)
     assert last["open"] == []

@@ -1,4 +1,4 @@
-"""Marking: characters engraved along each marked side.
+"""Marking: characters engraved along each marked side, coordinates or a text.
 
 Time = characters x time each + sides x time to line up (common practice, no source).
 """
@@ -39,7 +39,8 @@ def charges(
     own = shop.figures(Figures)
     for marks in build.marks:
         seconds = own.side + marks.characters * own.character
-        yield work(f"engraving {marks.side} side", seconds, "mill", f"{marks.characters} characters a plate")
+        what = f"text on {marks.side} side" if marks.text else f"{marks.side} side"
+        yield work(f"engraving {what}", seconds, "mill", f"{marks.characters} characters a plate")
 
 
 MODULE = CostModule(

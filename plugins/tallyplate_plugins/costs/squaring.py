@@ -66,8 +66,10 @@ def charges(
     rates: None,
     earlier: tuple[Line, ...],
 ) -> Iterable[Charge]:
-    """Faces, edges, and grinding of all plates of the order."""
+    """Faces, edges, and grinding of all plates of the order; nothing of plates that exist."""
     own, body, blank = shop.figures(Figures), build.body, build.blank
+    if blank.existing:
+        return
     speeds = shop.materials[body.material].speeds
     feed_speed = own.feed_per_tooth * own.teeth * spindle(speeds.milling, own.cutter, shop.machine.spindle)
 

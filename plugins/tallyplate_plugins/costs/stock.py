@@ -50,8 +50,10 @@ def charges(
     rates: Rates,
     earlier: tuple[Line, ...],
 ) -> Iterable[Charge]:
-    """The blanks of the order by mass, their cuts, and the saw's time."""
+    """The blanks of the order by mass, their cuts, and the saw's time; nothing where the customer supplies them."""
     own, blank = shop.figures(Figures), build.blank
+    if blank.supplied:
+        return
     material = shop.materials[build.body.material]
     mass = blank.volume * material.density * (1 + own.scrap)
     size = f"{blank.length:.1f} x {blank.width:.1f} x {blank.thickness:.2f} mm"

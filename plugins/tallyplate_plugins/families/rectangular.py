@@ -22,6 +22,7 @@ from tallyplate.contract import (
     pattern,
 )
 from tallyplate_plugins.questions import RECTANGULAR
+from tallyplate_plugins.supplied import Supplied, as_supplied
 
 
 class Rectangular(PlateSpec, frozen=True, forbid_unknown_fields=True, tag="rectangular", kw_only=True):
@@ -33,6 +34,7 @@ class Rectangular(PlateSpec, frozen=True, forbid_unknown_fields=True, tag="recta
     pattern: Annotated[Pattern, Meta(title="Hole pattern")] | UnsetType = UNSET
     mounting: Annotated[Mounting, Meta(title="Mounting on the machine")] | UnsetType = UNSET
     marking: Annotated[Marking, Meta(title="Marking")] | UnsetType = UNSET
+    material_supplied: Supplied | UnsetType = UNSET
 
 
 def build(spec: Rectangular, shop: ShopData, usual: Usual) -> Build:
@@ -49,7 +51,7 @@ def build(spec: Rectangular, shop: ShopData, usual: Usual) -> Build:
     thickness = usual("/plate/thickness", spec.thickness, shop.usual.thickness, "what the usual stock leaves")
     box = (float(spec.length), float(spec.width), float(thickness))
     body = flat_body(spec.material, box, spec.length * spec.width, 2 * (spec.length + spec.width))
-    blank, *other_blanks = shop.blanks(body)
+    blank, *other_blanks = as_supplied(shop.blanks(body), spec.material_supplied)
     field = Field(body.length, body.width, body.thickness, spec.material)
     pattern_holes = pattern(spec.pattern, field, shop, usual, pointer="/plate/pattern")
     mounted = mounting(spec.mounting, field, pattern_holes, shop, usual)

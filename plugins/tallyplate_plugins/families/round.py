@@ -32,6 +32,7 @@ from tallyplate.contract import (
     tapped_hole,
 )
 from tallyplate_plugins.questions import ROUND
+from tallyplate_plugins.supplied import Supplied, as_supplied
 
 MAX_CIRCLE_HOLES = 360
 """Most holes on all bolt circles together: one a degree."""
@@ -58,6 +59,7 @@ class Round(PlateSpec, frozen=True, forbid_unknown_fields=True, tag="round", kw_
     pattern: Annotated[Pattern, Meta(title="Hole pattern", description="About the centre.")] | UnsetType = UNSET
     bolt_circles: Annotated[tuple[BoltCircle, ...], Meta(title="Bolt circles", max_length=12)] = ()
     marking: Annotated[Marking, Meta(title="Marking")] | UnsetType = UNSET
+    material_supplied: Supplied | UnsetType = UNSET
 
 
 def build(spec: Round, shop: ShopData, usual: Usual) -> Build:
@@ -76,7 +78,7 @@ def build(spec: Round, shop: ShopData, usual: Usual) -> Build:
     across = float(spec.diameter)
     box = (across, across, float(thickness))
     body = flat_body(spec.material, box, pi * across**2 / 4, pi * across, disc=True)
-    blank, *other_blanks = shop.blanks(body)
+    blank, *other_blanks = as_supplied(shop.blanks(body), spec.material_supplied)
     field = Field(body.length, body.width, body.thickness, spec.material, disc=True)
     added = _added(spec, body, shop)
     kept, given_up = giving_way(pattern(spec.pattern, field, shop, usual, pointer="/plate/pattern"), added, shop)

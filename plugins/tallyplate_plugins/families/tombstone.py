@@ -34,6 +34,7 @@ from tallyplate.contract import (
 )
 from tallyplate_plugins.prisms import BACK_TO_BACK, Prism, on_base
 from tallyplate_plugins.questions import TOMBSTONE
+from tallyplate_plugins.supplied import Supplied, as_supplied
 
 Screw = Annotated[str, Meta(title="Screw", min_length=1, max_length=60, examples=["M16", "5/8-11"])]
 
@@ -93,6 +94,7 @@ class Tombstone(PlateSpec, frozen=True, forbid_unknown_fields=True, tag="tombsto
     ) = UNSET
     lifting_screw: Annotated[Screw, Meta(title="Thread of the lifting holes")] | UnsetType = UNSET
     marking: Annotated[Marking, Meta(title="Marking of every face")] | UnsetType = UNSET
+    material_supplied: Supplied | UnsetType = UNSET
 
 
 class Figures(Struct, frozen=True, forbid_unknown_fields=True):
@@ -124,7 +126,7 @@ def build(spec: Tombstone, shop: ShopData, usual: Usual) -> Build:
     overhang = usual("/plate/base/overhang", base.overhang, _mm(own.overhang), "the usual flange")
     foot = usual("/plate/base/thickness", base.thickness, _mm(own.base_thickness), "the usual base")
     body = on_base(spec.material, prism, float(overhang), float(foot))
-    blank, *others = _blanks(spec, body, shop, usual)
+    blank, *others = as_supplied(_blanks(spec, body, shop, usual), spec.material_supplied)
     pattern_holes = _patterns(spec, prism, shop, usual)
     below, hardware, table = _mounted(base, body, prism, shop, usual)
     lifting = usual("/plate/lifting_screw", spec.lifting_screw, own.lifting_screw, "the usual lifting eyes")

@@ -71,8 +71,10 @@ from tallyplate.contract.marks import coordinate_marks
 from tallyplate.contract.mountings import Mounted, mounting
 from tallyplate.contract.patterns import MAX_HOLES, Field, lattice, pattern
 from tallyplate.contract.plugins import CONTRACT, CostModule, Family, Question
+from tallyplate.contract.plugs import plugs
 from tallyplate.contract.refusals import Fault, Refusal, one_of, refuse, together
 from tallyplate.contract.sections import Cutting, Machine, Material, Screw, Sheet, Speeds
+from tallyplate.contract.services import Services, Spares, offered
 from tallyplate.contract.shop import ShopData
 from tallyplate.contract.spec import (
     Assumption,
@@ -150,10 +152,12 @@ __all__ = [
     "Refusal",
     "Screw",
     "Seconds",
+    "Services",
     "Share",
     "Sheet",
     "ShopData",
     "Size",
+    "Spares",
     "Speeds",
     "SquareMillimetresPerSecond",
     "Stage",
@@ -177,9 +181,11 @@ __all__ = [
     "locating_hole",
     "mounting",
     "number_characters",
+    "offered",
     "one_of",
     "pattern",
     "pin_hole",
+    "plugs",
     "purchases",
     "refuse",
     "subtotal",

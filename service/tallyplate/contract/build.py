@@ -28,6 +28,10 @@ class Blank(Struct, frozen=True, gc=False):
     """Volume in mm3 of a casting, which is not sawn; 0 for stock."""
     days: float = 0.0
     """Working days that it takes longer to come than stock does."""
+    supplied: bool = False
+    """Whether the customer sends it, cut to size."""
+    existing: bool = False
+    """Whether it is a plate that was made before, which keeps its faces and edges."""
 
     @property
     def volume(self) -> float:
@@ -152,8 +156,8 @@ class Hole(Struct, frozen=True, gc=False):
     @property
     def widest(self) -> float:
         """Greatest diameter in mm, which is what needs room on the face."""
-        widest = self.bores[-1].diameter
-        return max(widest, self.thread.major) if self.thread else widest
+        widest, thread = self.bores[-1].diameter, self.thread
+        return thread.major if thread and thread.major > widest else widest
 
     @property
     def wall_area(self) -> float:
@@ -184,7 +188,11 @@ class HoleGroup(Struct, frozen=True, gc=False):
 
 
 class Recess(Struct, frozen=True, gc=False):
-    """A milled pocket or seat: mm, `count` like ones, `kind` the trade's word."""
+    """A milled pocket or seat: mm, `count` like ones, `kind` the trade's word.
+
+    `length` runs along the body's length. `at` are the middles of those whose places are settled, on coordinates of
+    the top as those of holes are.
+    """
 
     kind: str
     length: float
@@ -192,6 +200,7 @@ class Recess(Struct, frozen=True, gc=False):
     depth: float
     count: int
     face: str = "bottom"
+    at: tuple[tuple[float, float], ...] = ()
 
 
 class Hardware(Struct, frozen=True, gc=False):
@@ -216,10 +225,12 @@ class Table(Struct, frozen=True, gc=False):
 
 
 class Marks(Struct, frozen=True, gc=False):
-    """Engraved characters along one side of the plate."""
+    """Engraved characters along one side of the plate: coordinates, or the customer's own `text`."""
 
     side: str
     characters: int
+    """Those that are cut: blanks are not."""
+    text: str = ""
 
 
 class Build(Struct, frozen=True, gc=False):
@@ -248,10 +259,14 @@ class Build(Struct, frozen=True, gc=False):
     """Positions of the pattern that have no hole, by the kind that they would have had."""
     indexes: int = 0
     """Times that a clamped plate is turned to its next face."""
+    replaced: tuple[Hardware, ...] = ()
+    """What is pressed out of the holes of a plate that exists, and replaced by its like."""
 
     def fitted(self) -> tuple[Hardware, ...]:
-        """The hardware that goes into holes, like parts counted together."""
+        """The hardware that goes into holes, new ones and those of a plate that exists; like parts counted together."""
         counts: dict[tuple[str, str], int] = {}
+        for part in self.replaced:
+            counts[part.kind, part.size] = counts.get((part.kind, part.size), 0) + part.count
         for group in self.holes:
             for kind in group.hole.parts:
                 counts[kind, group.hole.size] = counts.get((kind, group.hole.size), 0) + group.count

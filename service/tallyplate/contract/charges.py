@@ -8,6 +8,7 @@ from itertools import pairwise, zip_longest
 from msgspec import Struct
 
 from tallyplate.contract.figures import PerPiece, Rate, Sum
+from tallyplate.contract.services import NO_SERVICES, Services
 
 
 class Stage(Enum):
@@ -20,11 +21,12 @@ class Stage(Enum):
 
 
 class Order(Struct, frozen=True, gc=False):
-    """How many, and when."""
+    """How many, when, and what is asked for besides the plates."""
 
     quantity: int
     as_of: date
     need_by: date | None = None
+    services: Services = NO_SERVICES
 
 
 class Break(Struct, frozen=True, forbid_unknown_fields=True, rename={"from_piece": "from"}):

@@ -4,10 +4,11 @@ from typing import Final
 
 from msgspec.structs import replace
 
-from tallyplate.contract.build import HoleGroup
+from tallyplate.contract.build import HoleGroup, Recess
 from tallyplate.contract.refusals import refuse
+from tallyplate.contract.seats import nodes_near, opening
 from tallyplate.contract.shop import ShopData
-from tallyplate.lattice import Lattice, Node, Points, crowded
+from tallyplate.lattice import Lattice, Layout, Node, Points, crowded
 from tallyplate.units import decimal_text
 
 MAX_GIVEN_UP: Final = 20_000
@@ -15,35 +16,42 @@ MAX_GIVEN_UP: Final = 20_000
 
 
 def giving_way(
-    pattern_holes: tuple[HoleGroup, ...], added: list[HoleGroup], shop: ShopData
+    pattern_holes: tuple[HoleGroup, ...],
+    added: list[HoleGroup],
+    shop: ShopData,
+    seats: tuple[Recess, ...] = (),
+    thickness: float = 0.0,
 ) -> tuple[tuple[HoleGroup, ...], tuple[tuple[str, Node], ...]]:
-    """The pattern without the positions whose holes would leave too thin a wall to an added hole, and those.
+    """The pattern without the positions whose holes would leave too thin a wall to an added hole or seat, and those.
 
     Refuses, before any position is looked at, a pattern so dense that thousands would be lost.
     """
     kept: list[HoleGroup] = []
     given_up: list[tuple[str, Node]] = []
+    others = [(other.layout, other.hole.widest) for other in added]
     for group in pattern_holes:
-        layout = group.layout
-        lost: frozenset[Node] = frozenset()
+        layout, lost = group.layout, set[Node]()
         if isinstance(layout, Lattice):
-            _refuse_crowds(group, layout, added, shop)
-            for other in added:
-                reach = (group.hole.widest + other.hole.widest) / 2 + shop.walls.between_holes
-                if isinstance(other.layout, Points):
-                    lost |= crowded(layout, other.layout, reach)
+            wide, wall = group.hole.widest, shop.walls.between_holes
+            reaches = [(other, (wide + wider) / 2 + wall) for other, wider in others]
+            _refuse_crowds(layout, reaches)
+            for other, reach in reaches:
+                if isinstance(other, Points):
+                    lost |= crowded(layout, other, reach)
+            for seat in seats:
+                if wide := opening(group, seat, thickness, shop.walls):
+                    lost |= frozenset(nodes_near(layout, seat, wide / 2 + shop.walls.between_holes))
             if lost:
                 layout = replace(layout, without=tuple(sorted(lost)))
+                given_up += [(group.kind, node) for node in layout.without]
         if layout.count:
             kept.append(replace(group, layout=layout) if lost else group)
-        given_up += [(group.kind, node) for node in sorted(lost)]
     return tuple(kept), tuple(given_up)
 
 
-def _refuse_crowds(group: HoleGroup, lattice: Lattice, added: list[HoleGroup], shop: ShopData) -> None:
+def _refuse_crowds(lattice: Lattice, reaches: list[tuple[Layout, float]]) -> None:
     node = lattice.pitch_x * lattice.pitch_y
-    reaches = ((group.hole.widest + other.hole.widest + 2 * shop.walls.between_holes, other.count) for other in added)
-    crowd = sum(count * reach**2 for reach, count in reaches) / node
+    crowd = sum([other.count * (2 * reach) ** 2 for other, reach in reaches]) / node
     if crowd > MAX_GIVEN_UP:
         message = (
             f"{decimal_text(lattice.pitch_x, 4)} mm between holes gives up about {crowd:.0f} positions to other holes; "

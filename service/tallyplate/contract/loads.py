@@ -40,3 +40,13 @@ class Limits(Struct, frozen=True, forbid_unknown_fields=True):
     """How far from 20 deg C, at which sizes are meant (ISO 1), the plate is used."""
     overhang: Ratio | None = None
     """How far a plate may reach beyond the screws that hold it, in thicknesses."""
+    character: Size | None = None
+    """Room that an engraved character takes along its side."""
+    rush: Ratio | None = None
+    """Share of each work centre's day that may go to orders in a hurry, which are not on offer where it is not said."""
+
+    def __post_init__(self) -> None:
+        """Nobody hurries in no time, nor in more than there is."""
+        if self.rush is not None and not 0 < self.rush <= 1:
+            message = "rush must lie above 0 and at most at 100 % of the day"
+            raise ValueError(message)

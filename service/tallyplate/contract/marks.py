@@ -1,16 +1,21 @@
-"""Engraved coordinates, for any family whose holes lie on lattices."""
+"""Engraved coordinates, for any family whose holes lie on lattices, and a text of the customer's own."""
 
+from collections.abc import Collection, Iterator
 from typing import Final
 
 from msgspec import UNSET, UnsetType
 
 from tallyplate.contract.build import HoleGroup, Marks
+from tallyplate.contract.refusals import refuse
 from tallyplate.contract.shop import ShopData
-from tallyplate.contract.spec import Marking, Usual
+from tallyplate.contract.spec import Edge, Marking, Usual
 from tallyplate.lattice import Lattice, letter_characters, number_characters
 
 LETTERED: Final = ("bottom", "top")
 """Sides along which columns are named; rows are numbered along the others."""
+
+OTHER_SIDES: Final[tuple[Edge, ...]] = ("top", "right", "bottom", "left")
+"""Where a text goes, the first that has no coordinates."""
 
 
 def coordinate_marks(
@@ -21,14 +26,32 @@ def coordinate_marks(
     *,
     pointer: str = "/plate/marking",
 ) -> tuple[Marks, ...]:
-    """Letters name columns and numbers rows: those of a face's finest lattice, so that every hole has a name."""
+    """Letters name columns and numbers rows: those of a face's finest lattice, so that every hole has a name.
+
+    A text stands on the first of the faces.
+    """
     given = UNSET if isinstance(spec, UnsetType) else spec.edges
     edges = sorted(set(usual(f"{pointer}/edges", given, shop.usual.edges, "rows and columns are marked as standard")))
     marks: list[Marks] = []
-    for face in dict.fromkeys(group.face for group in holes) or ("top",):
+    faces = tuple(dict.fromkeys(group.face for group in holes)) or ("top",)
+    for face in faces:
         lattices = [group.layout for group in holes if group.face == face and isinstance(group.layout, Lattice)]
         columns = letter_characters(max((layout.columns for layout in lattices), default=0))
         rows = number_characters(max((layout.rows for layout in lattices), default=0))
-        where = "" if face == "top" else f"{face} "
-        marks += [Marks(f"{where}{edge}", columns if edge in LETTERED else rows) for edge in edges]
-    return tuple(marks)
+        marks += [Marks(f"{_where(face)}{edge}", columns if edge in LETTERED else rows) for edge in edges]
+    return (*marks, *_texts(spec, faces[0], edges, usual, pointer))
+
+
+def _where(face: str) -> str:
+    return "" if face == "top" else f"{face} "
+
+
+def _texts(spec: Marking | UnsetType, face: str, edges: Collection[str], usual: Usual, pointer: str) -> Iterator[Marks]:
+    """The text, if there is one; refuses blanks at its ends, which nobody sees."""
+    if isinstance(spec, UnsetType) or isinstance(spec.text, UnsetType):
+        return
+    if spec.text != spec.text.strip():
+        raise refuse(f"{pointer}/text", "begins or ends with a blank; accepted: a text without")
+    free = next((side for side in OTHER_SIDES if side not in edges), OTHER_SIDES[0])
+    side = usual(f"{pointer}/text_side", spec.text_side, free, "a side without coordinates, where there is one")
+    yield Marks(f"{_where(face)}{side}", len(spec.text.replace(" ", "")), spec.text)

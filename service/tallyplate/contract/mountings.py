@@ -4,8 +4,9 @@ Screws and pins land on the table's slots or grid, far out and where the hole pa
 (`tallyplate.contract.placing`). Lengths are mm.
 """
 
-from collections.abc import Iterator
-from functools import cache, lru_cache
+from collections.abc import Callable, Sequence
+from functools import lru_cache, partial
+from math import hypot
 from typing import Final
 
 from msgspec import UNSET, Struct, UnsetType
@@ -15,12 +16,13 @@ from tallyplate.contract.build import Hardware, Hole, HoleGroup, Recess, Table
 from tallyplate.contract.giving_way import giving_way
 from tallyplate.contract.holes import holding_hole, pin_hole
 from tallyplate.contract.patterns import Field
-from tallyplate.contract.placing import Axis, Crowded, Stand, axes, pins, screws
+from tallyplate.contract.placing import Stand, axes, pins, screws
 from tallyplate.contract.refusals import Fault, Refusal, refuse
+from tallyplate.contract.seats import seated
 from tallyplate.contract.sections import Screw
 from tallyplate.contract.shop import ShopData
 from tallyplate.contract.spec import Mounting, Usual
-from tallyplate.lattice import Lattice, Node, Points
+from tallyplate.lattice import GUARD, Lattice, Node, Points, count_on
 
 LOCATORS = {"pins": (("round_pin", 1), ("relieved_pin", 1)), "retractable_pins": (("retractable_pin", 2),)}
 """Two pins locate; of fixed ones the second is relieved along the line between them, lest the plate be
@@ -57,16 +59,14 @@ def mounting(
     stand = Stand(
         table.spacing, _inset(shop.screws[table.screw], shop), slotted, along, shop.usual.placing == "sparing"
     )
-    lattices = [group.layout for group in pattern_holes if isinstance(group.layout, Lattice)]
-    lengthwise, across = axes(field.width, field.height, lattices)
-    reaches = tuple((layout, reach) for _, layout, reach in _reaches(pattern_holes, holding, shop))
-    columns, rows = _screws(across, lengthwise, stand, reaches)
+    pins_reach = None
+    if wanted.locate is UNSET or wanted.locate in LOCATORS:
+        pins_reach = _reaches(pattern_holes, pin_hole(table.screw, field.thickness, shop, through=False), shop)
+    screws_reach = _reaches(pattern_holes, holding, shop)
+    columns, rows, places = _placed(field.width, field.height, stand, screws_reach, pins_reach)
     if not rows or not columns:
         message = f"the plate has no room for {table.screw} holding screws; accepted: a larger plate, or surface none"
         raise refuse(f"{pointer}/screw", message)
-    blind = pin_hole(table.screw, field.thickness, shop, through=False)
-    pinned = wanted.locate is UNSET or wanted.locate in LOCATORS
-    places = pins(columns, rows, lengthwise, stand, _crowded(pattern_holes, blind, shop)) if pinned else None
     usual_locate = shop.usual.locate if places else "none"
     why = "the usual way to locate a plate, where it has room"
     table = replace(table, locate=usual(f"{pointer}/locate", wanted.locate, usual_locate, why))
@@ -88,9 +88,11 @@ def mounting(
         hardware += [Hardware(kind, table.screw, count) for kind, count in LOCATORS[table.locate]]
     elif table.locate == "keys":
         width = table.slot_width or float(shop.screws[table.screw].locating)
-        recesses = (Recess("key_seat", 3 * width, width, width / 3, 2),)
+        seat = Recess("key_seat", 3 * width, width, width / 3, 2)
+        recesses = (seated(seat, field, pattern_holes, holes[0], table.spacing, shop.walls),)
         hardware.append(Hardware("key", table.screw, 2))
-    kept, given_up = giving_way(pattern_holes, holes, shop)
+    seats = recesses if shop.usual.seats == "cleared" else ()
+    kept, given_up = giving_way(pattern_holes, holes, shop, seats, field.thickness)
     return Mounted((*kept, *holes), tuple(hardware), recesses, table, given_up)
 
 
@@ -141,29 +143,47 @@ def _inset(screw: Screw, shop: ShopData) -> float:
     return max(screw.counterbore, screw.locating) / 2 + shop.walls.to_edge
 
 
+Reaches = tuple[tuple[Lattice, float], ...]
+"""Each lattice of a pattern, and how near in mm a hole of some kind may come to its holes."""
+
+
+def _reaches(pattern_holes: tuple[HoleGroup, ...], hole: Hole, shop: ShopData) -> Reaches:
+    wide, wall = hole.widest, shop.walls.between_holes
+    lattices = [(group.layout, group.hole.widest) for group in pattern_holes if isinstance(group.layout, Lattice)]
+    return tuple([(lattice, (wider + wide) / 2 + wall) for lattice, wider in lattices])
+
+
 @lru_cache(maxsize=1024)
-def _screws(
-    across: Axis, lengthwise: Axis, stand: Stand, reaches: tuple[tuple[Lattice, float], ...]
-) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """Columns and rows of screws; remembered, since plates that differ in material or finish are held alike."""
+def _placed(
+    width: float, height: float, stand: Stand, screws_reach: Reaches, pins_reach: Reaches | None
+) -> tuple[tuple[float, ...], tuple[float, ...], Points | None]:
+    """Columns and rows of screws, and the places of pins where they are wanted and have room.
 
-    @cache
-    def lost(x: float, y: float) -> int:
-        return sum([layout.count_within(x, y, reach) for layout, reach in reaches])
+    Remembered, since plates that differ in material, thickness or finish are held alike.
+    """
+    lengthwise, across = axes(width, height, [lattice for lattice, _ in screws_reach])
 
-    return screws(across, lengthwise, stand, lost)
+    def lost(rows: Sequence[float]) -> Callable[[float], int]:
+        return partial(count_on, [chord for y in rows for of, reach in screws_reach for chord in of.chords(y, reach)])
 
-
-def _crowded(pattern_holes: tuple[HoleGroup, ...], hole: Hole, shop: ShopData) -> Crowded:
-    """The holes of the pattern that holes of some kind cost at some places, by kind and node."""
-    reaches = [*_reaches(pattern_holes, hole, shop)]
-    return lambda at: {
-        (kind, node) for kind, layout, reach in reaches for x, y in at.at for node in layout.nodes_within(x, y, reach)
-    }
+    columns, rows = screws(across, lengthwise, stand, lost)
+    if not rows or not columns or pins_reach is None:
+        return columns, rows, None
+    return columns, rows, pins(columns, rows, lengthwise, stand, partial(_besides, pins_reach))
 
 
-def _reaches(pattern_holes: tuple[HoleGroup, ...], hole: Hole, shop: ShopData) -> Iterator[tuple[str, Lattice, float]]:
-    """Each lattice of the pattern, by kind, and how near in mm a hole of some kind may come to its holes."""
-    for group in pattern_holes:
-        if isinstance(group.layout, Lattice):
-            yield group.kind, group.layout, (group.hole.widest + hole.widest) / 2 + shop.walls.between_holes
+def _besides(reaches: Reaches, taken: Points, y: float) -> Callable[[float], int]:
+    """The holes of the pattern that a hole at a height costs, without those that others of its kind cost already."""
+    lines = [
+        (lattice, lattice.chords(y, reach), [at for at in taken.at if abs(at[1] - y) < 2 * reach], reach * (1 - GUARD))
+        for lattice, reach in reaches
+    ]
+
+    def lost(x: float) -> int:
+        return sum(
+            all(hypot(u - a, v - b) >= clear for u, v in beside)
+            for lattice, chords, beside, clear in lines
+            for a, b in map(lattice.position, lattice.nodes_on(chords, x))
+        )
+
+    return lost

@@ -12,13 +12,16 @@ from math import ceil, floor, hypot
 
 from msgspec import Struct
 
-from tallyplate.lattice import GUARD, Lattice, Node, Points
+from tallyplate.lattice import GUARD, Lattice, Points
 
-Lost = Callable[[float, float], int]
-"""How many holes of the pattern a screw at a place costs."""
+Lost = Callable[[Sequence[float]], Callable[[float], int]]
+"""For screws in rows at some heights: how many holes of the pattern those of one column cost, by where it stands."""
 
-Crowded = Callable[[Points], set[tuple[str, Node]]]
-"""Which holes of the pattern pins at some places cost, by kind and node."""
+Besides = Callable[[Points, float], Callable[[float], int]]
+"""With screws at some points: how many more holes a pin at a height costs, by where along the plate it stands."""
+
+Option = tuple[int, tuple[float, ...]]
+"""Columns that are moved together, and how far in all, in whole nanometres so that no remains of sums part equals."""
 
 
 class Stand(Struct, frozen=True):
@@ -41,14 +44,15 @@ class Axis(Struct, frozen=True):
     size: float
     steps: tuple[tuple[float, float], ...]
 
-    def near(self, place: float, within: float) -> tuple[float, ...]:
-        """Shifts by which a place comes to stand on a hole or half-way between two, the least first; none is one."""
+    def near(self, place: float, within: float) -> set[float]:
+        """Shifts by which a place comes to stand on a hole or half-way between two; none is one."""
         shifts = {0.0}
         for start, pitch in self.steps:
             half = pitch / 2
             first, last = ceil((place - within - start) / half - GUARD), floor((place + within - start) / half + GUARD)
-            shifts |= {round(start + step * half - place, 9) for step in range(first, last + 1)}
-        return tuple(sorted(shifts, key=lambda shift: (abs(shift), shift)))
+            # To the nearest whole 1e-9 mm, as `round` would: that one goes through text, and takes as long as the rest.
+            shifts |= {floor((start + step * half - place) * 1e9 + 0.5) / 1e9 for step in range(first, last + 1)}
+        return shifts
 
 
 def axes(width: float, height: float, lattices: Iterable[Lattice]) -> tuple[Axis, Axis]:
@@ -91,12 +95,12 @@ def screws(across: Axis, along: Axis, stand: Stand, lost: Lost) -> tuple[tuple[f
     )
     if not rows or not columns or not across.steps or not stand.sparing:
         return columns, rows
-    best: tuple[int, float, tuple[float, ...], tuple[float, ...]] | None = None
+    choices = _slid(along, columns, stand) if stand.slotted else _as_one(along, columns, stand)
+    best: tuple[int, int, tuple[float, ...], tuple[float, ...]] | None = None
     for shift in _together(across, rows, stand.inset):
         moved = tuple(row + shift for row in rows)
-        choices = _slid(along, columns, stand) if stand.slotted else _as_one(along, columns, stand)
-        found, count, away = _fewest(choices, columns, moved, lost)
-        key = (count, round(away + abs(shift), 6), found, moved)
+        count, away, found = _fewest(choices, lost(moved))
+        key = (count, away + _nanometres(abs(shift)), found, moved)
         if best is None or key < best:
             best = key
     assert best is not None  # noqa: S101 - a shift of nothing is always among them
@@ -108,55 +112,47 @@ def _exact(places: Iterable[float]) -> tuple[float, ...]:
     return tuple(round(place, 6) for place in places)
 
 
-def _together(axis: Axis, lines: Sequence[float], inset: float) -> tuple[float, ...]:
+def _together(axis: Axis, lines: Sequence[float], inset: float) -> set[float]:
     """Shifts of all lines at once that keep the outer ones within the plate."""
-    room = min(lines[0] - inset, axis.size - inset - lines[-1])
-    shifts = dict.fromkeys(shift for line in lines for shift in axis.near(line, max(0.0, room)))
+    room = max(0.0, min(lines[0] - inset, axis.size - inset - lines[-1]))
     halves = max((pitch / 2 for _, pitch in axis.steps), default=0.0)
-    return tuple(shift for shift in shifts if abs(shift) <= halves + GUARD)
+    return {shift for line in lines for shift in axis.near(line, room) if abs(shift) <= halves + GUARD}
 
 
-def _slid(axis: Axis, columns: Sequence[float], stand: Stand) -> list[list[tuple[float, ...]]]:
+def _slid(axis: Axis, columns: Sequence[float], stand: Stand) -> list[list[Option]]:
     """For each column by itself, where along its slot it may stand: the outer ones inwards, the others to and fro."""
     pitch = max(step for _, step in axis.steps)
     play = (stand.along - max(right - left for left, right in pairwise(columns))) / 2
-    last = len(columns) - 1
-    choices: list[list[tuple[float, ...]]] = []
-    for number, column in enumerate(columns):
-        if number in {0, last}:
-            inwards = 1 if number == 0 else -1
-            shifts = [shift for shift in axis.near(column, pitch) if shift * inwards >= 0]
-            shifts = [shift for shift in shifts if abs(shift) < axis.size / 2 - stand.inset]
-        else:
-            shifts = list(axis.near(column, min(pitch, max(0.0, play))))
-        choices.append([(column + shift,) for shift in shifts])
-    return choices
+    room = axis.size / 2 - stand.inset
+    first, *inner, last = columns
+    return [
+        _options((first,), [shift for shift in axis.near(first, pitch) if 0 <= shift < room]),
+        *(_options((column,), axis.near(column, min(pitch, max(0.0, play)))) for column in inner),
+        _options((last,), [shift for shift in axis.near(last, pitch) if -room < shift <= 0]),
+    ]
 
 
-def _as_one(axis: Axis, columns: Sequence[float], stand: Stand) -> list[list[tuple[float, ...]]]:
+def _as_one(axis: Axis, columns: Sequence[float], stand: Stand) -> list[list[Option]]:
     """All columns of a grid shifted together."""
-    return [[tuple(column + shift for column in columns) for shift in _together(axis, columns, stand.inset)]]
+    return [_options(columns, _together(axis, columns, stand.inset))]
 
 
-def _fewest(
-    choices: list[list[tuple[float, ...]]], columns: Sequence[float], rows: Sequence[float], lost: Lost
-) -> tuple[tuple[float, ...], int, float]:
-    """Of each list of choices the one that loses fewest, then the least moved; all of them, what they lose, how far."""
-    found: list[float] = []
-    total, moved = 0, 0.0
+def _options(columns: Sequence[float], shifts: Iterable[float]) -> list[Option]:
+    return [(_nanometres(len(columns) * abs(shift)), tuple([column + shift for column in columns])) for shift in shifts]
+
+
+def _nanometres(millimetres: float) -> int:
+    return floor(millimetres * 1e6 + 0.5)
+
+
+def _fewest(choices: list[list[Option]], lost: Callable[[float], int]) -> tuple[int, int, tuple[float, ...]]:
+    """Of each list of choices the one that loses fewest, then the least moved: what all lose, how far, and all."""
+    found: tuple[float, ...] = ()
+    total, moved = 0, 0
     for options in choices:
-        homes = columns[len(found) : len(found) + len(options[0])]
-        count, away, chosen = min(
-            (sum(lost(x, y) for x in option for y in rows), round(sum(map(_between, option, homes)), 6), option)
-            for option in options
-        )
-        found += chosen
-        total, moved = total + count, moved + away
-    return tuple(found), total, moved
-
-
-def _between(one: float, other: float) -> float:
-    return abs(one - other)
+        count, away, chosen = min([(sum(map(lost, columns)), away, columns) for away, columns in options])
+        found, total, moved = found + chosen, total + count, moved + away
+    return total, moved, found
 
 
 def pins(
@@ -164,7 +160,7 @@ def pins(
     rows: Sequence[float],
     along: Axis,
     stand: Stand,
-    crowded: Crowded,
+    besides: Besides,
 ) -> Points | None:
     """Two places so far inside the outer holding screws that they stand clear of them; None without room.
 
@@ -181,14 +177,14 @@ def pins(
     if not stand.slotted or not along.steps or not stand.sparing:
         return Points(((first, lower), (last, upper)))
     room = (last - first - (step if lower == upper else 0.0)) / 2
-    gone = crowded(Points(tuple((x, y) for x in columns for y in rows)))
-    left, right = (
-        min(
-            (len(crowded(Points(((place + shift, line),))) - gone), abs(shift), place + shift)
-            for shift in along.near(place, min(room, max(pitch for _, pitch in along.steps)))
-            if shift * inwards >= 0
-        )[2]
-        for place, line, inwards in ((first, lower, 1), (last, upper, -1))
-    )
-    left, right = _exact((left, right))
+    within = min(room, max(pitch for _, pitch in along.steps))
+    held = Points(tuple((x, y) for x in columns for y in rows))
+    forth = [shift for shift in along.near(first, within) if shift >= 0]
+    back = [shift for shift in along.near(last, within) if shift <= 0]
+    left, right = _exact((_least(first, forth, besides(held, lower)), _least(last, back, besides(held, upper))))
     return Points(((left, lower), (right, upper)))
+
+
+def _least(place: float, shifts: Iterable[float], lost: Callable[[float], int]) -> float:
+    """Of a place moved by shifts, where fewest holes are lost, and of equals the nearest."""
+    return min([(lost(place + shift), abs(shift), place + shift) for shift in shifts])[-1]

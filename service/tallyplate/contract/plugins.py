@@ -62,7 +62,10 @@ class CostModule(Struct, frozen=True, kw_only=True):
     prices lots, so that a unit price may rise with quantity. `place` orders the lines of a stage for the
     reader, and `title` is what a customer reads for the module's work. `example_rates` and `example_figures` are what a
     rate card and shop data would state for it, in TOML with its headers: its sections, and work centres that are new.
-    The demonstration takes them where its own files say nothing.
+    The demonstration takes them where its own files say nothing. `optional` is for a module that charges only what is
+    asked for besides a plain plate: a card or shop data without its section go on pricing plates, and the module, which
+    then gets no rates, refuses (`Refusal`) what asks for it. One that reads the order is asked
+    only for an order with services. To customers it is a line, of whatever stage.
     """
 
     contract: int
@@ -74,6 +77,7 @@ class CostModule(Struct, frozen=True, kw_only=True):
     reads_blank: bool = True
     reads_order: bool = True
     whole_lots: bool = False
+    optional: bool = False
     place: int = 100
     title: str = ""
     gaps: Callable[[Any, ShopData], Iterable[str]] | None = None

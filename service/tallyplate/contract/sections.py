@@ -249,3 +249,5 @@ class UsualAnswers(Struct, frozen=True, forbid_unknown_fields=True):
     """Greatest distance between neighbouring holding screws along the plate."""
     placing: Literal["outermost", "sparing"] = "outermost"
     """Holding screws and pins as far out as the table lets, or near there where the pattern gives up fewest holes."""
+    seats: Literal["kept", "cleared"] = "kept"
+    """Holes of the pattern that come near the seat of a key stay, or give way to it."""

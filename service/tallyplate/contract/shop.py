@@ -67,6 +67,10 @@ class ShopData(Struct, frozen=True, eq=False):
                 return section
         raise refuse("/plate/family", f"is not made under shop data {self.id}, which state no figures for it")
 
+    def stated(self, kind: type[Own]) -> Own | None:
+        """The section that a plugin declared with the struct `kind`, where the shop data have it."""
+        return next((section for section in self.sections.values() if type(section) is kind), None)
+
     def require(self, *asked: tuple[str, str | UnsetType, Mapping[str, object]]) -> None:
         """Refuse, all at once, the names asked for at some pointers that are not among those on offer."""
         faults = [

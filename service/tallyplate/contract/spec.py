@@ -132,9 +132,29 @@ Edge = Literal["left", "right", "bottom", "top"]
 
 
 class Marking(Struct, frozen=True, forbid_unknown_fields=True):
-    """Engraved coordinates: letters for columns along the bottom or top, numbers for rows along the left or right."""
+    """Engraved coordinates: letters for columns along the bottom or top, numbers for rows along the left or right.
 
-    edges: Annotated[tuple[Edge, ...], Meta(title="Marked edges", max_length=4, examples=[["left", "bottom"]])]
+    And a text of the customer's own, such as a part number.
+    """
+
+    edges: (
+        Annotated[tuple[Edge, ...], Meta(title="Marked edges", max_length=4, examples=[["left", "bottom"]])] | UnsetType
+    ) = UNSET
+    text: (
+        Annotated[
+            str,
+            Meta(
+                title="Engraved text",
+                description="A part number or other words, engraved once; printable ASCII.",
+                pattern="^[ -~]+$",
+                min_length=1,
+                max_length=80,
+                examples=["FX-1042 REV B"],
+            ),
+        ]
+        | UnsetType
+    ) = UNSET
+    text_side: Annotated[Edge, Meta(title="Side of the engraved text")] | UnsetType = UNSET
 
 
 class PlateSpec(Struct, frozen=True, forbid_unknown_fields=True, tag_field="family"):

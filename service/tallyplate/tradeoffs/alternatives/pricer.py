@@ -43,7 +43,8 @@ class Pricer(Struct, frozen=True):
         hash((watched.blank, watched.other_blanks))
         modules = Modules(tuple((name, seeing(module, look)) for name, module in self.modules.in_order))
         priced = price(build, self.order, self.shop, self.card, modules)
-        days = lead_days(hours(priced.lines), watched.finish, self.shop, priced.build.blank.days)
+        rush = self.order.services.rush
+        days = lead_days(hours(priced.lines), watched.finish, self.shop, priced.build.blank.days, rush=rush)
         return priced.total if days <= self.most_days else None
 
 

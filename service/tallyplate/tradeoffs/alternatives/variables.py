@@ -75,7 +75,7 @@ class Variable(Struct, frozen=True):
         return self.others[number - 1] if number else self.present
 
 
-def variables(start: Start, said: object = AS_USUAL) -> tuple[Variable, ...]:
+def variables(start: Start, said: object = AS_USUAL, most: int = MOST_COMBINATIONS) -> tuple[Variable, ...]:
     """What may change of a request: as its caller said (plain data), or as usual.
 
     Raises `Refusal` for what is no choice of the plate, for values that it cannot take, and for too many combinations.
@@ -89,9 +89,9 @@ def variables(start: Start, said: object = AS_USUAL) -> tuple[Variable, ...]:
         asked = convert(said, MayChange, length_hook, "/may_change")
         found = _asked(asked, free, start)
     count = prod(variable.count for variable in found)
-    if count > MOST_COMBINATIONS:
+    if count > most:
         parts = ", ".join(f"{variable.pointer} {variable.count}" for variable in found)
-        message = f"{count} combinations ({parts}); accepted: at most {MOST_COMBINATIONS}"
+        message = f"{count} combinations ({parts}); accepted: at most {most}"
         raise refuse("/may_change", message)
     return found
 

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from tallyplate import money
 from tallyplate.answers import PriceAnswer, Version
 from tallyplate.contract import Family, Refusal, ShopData
+from tallyplate.contract.services import NO_SERVICES
 from tallyplate.findings import Finding
 from tallyplate.pricing import Modules
 from tallyplate.rates.card import RateCard
@@ -21,6 +22,7 @@ from tallyplate.tradeoffs.questions.bounds import Bounds, bounds
 from tallyplate.tradeoffs.questions.fields import listed
 from tallyplate.tradeoffs.questions.given import Given, shared
 from tallyplate.tradeoffs.questions.opening import Needs, opened, pointers, started
+from tallyplate.tradeoffs.questions.served import Served, at_most, served
 from tallyplate.tradeoffs.questions.trials import FEWEST, Bench, Trial, order
 from tallyplate.tradeoffs.questions.words import ASKED
 from tallyplate.tradeoffs.specs_compared import Leaf, differences
@@ -88,11 +90,13 @@ def questions(given: Given, under: Shop) -> QuestionsAnswer:
     """The open questions of any part of a request; raises `Refusal` where no plate of it could be priced."""
     ready, kept_out = _ready(given, under)
     chosen = next(iter(ready.values()))
-    base = under.price({**given.request, "plate": chosen.start.plate})
-    asked = [*_of_plate(given, under, ready), *_of_order(given, under, chosen, base)]
+    request = {**given.request, "plate": chosen.start.plate}
+    base = under.price(request)
+    services = served(request, under.price, under.card.minor_digits)
+    asked = [*_of_plate(given, under, ready), *_of_order(given, under, chosen, base), *_of_services(chosen, services)]
     if not given.family:
         asked.append(_family(under, ready, kept_out))
-    each = [bounds(one.bench, one.needs, one.start) for one in ready.values()]
+    each = [_bounds(given, under, one) for one in ready.values()]
     whole = Bounds(min(one.lowest for one in each), max(one.highest for one in each))
     digits = under.card.minor_digits
     supposed = [Supposed(pointer, value) for pointer, value in chosen.start.chosen.items()]
@@ -116,6 +120,13 @@ def questions(given: Given, under: Shop) -> QuestionsAnswer:
     )
 
 
+def _bounds(given: Given, under: Shop, one: Ready) -> Bounds:
+    """The range of a family's plates, with every service that it leaves open, or with none of these."""
+    open_ones = served({**given.request, "plate": one.start.plate}, under.price, under.card.minor_digits)
+    least = one.bench.services[FEWEST]
+    return bounds(replace(one.bench, services=(least, at_most(least, open_ones))), one.needs, one.start)
+
+
 def _rank(one: OpenQuestion, digits: int) -> tuple[bool, bool, bool, int, str]:
     return one.pointer != FAMILY, not one.needed, not one.impossible, -money.count(one.decides, digits), one.pointer
 
@@ -125,9 +136,21 @@ def _ready(given: Given, under: Shop) -> tuple[dict[str, Ready], dict[str, str]]
     ready, kept_out = {}, {name: reasons(faults) for name, faults in given.kept_out.items()}
     least, most = (given.quantity, given.quantity) if given.quantity else (QUANTITIES[0], QUANTITIES[-1])
     refusals = []
+    services = given.envelope.services or NO_SERVICES
     for name, needed in given.families.items():
         family = under.families[name]
-        bench = Bench(name, family, given.plate, under.shop, under.card, under.modules, under.day, (least, most), {})
+        bench = Bench(
+            name,
+            family,
+            given.plate,
+            under.shop,
+            under.card,
+            under.modules,
+            under.day,
+            (least, most),
+            {},
+            (services, services),
+        )
         defaults = {
             at: value for at, value in listed(family.spec).items() if at.removeprefix("/plate/") not in given.plate
         }
@@ -177,6 +200,22 @@ def _of_order(given: Given, under: Shop, one: Ready, base: PriceAnswer) -> Itera
             )
             between = Between(earliest) if earliest else Between(f"{base.total} {base.currency}")
             yield replace(asked, choices=UNSET, range=between)
+
+
+def _of_services(one: Ready, services: tuple[Served, ...]) -> Iterator[OpenQuestion]:
+    """The questions about what else the order may ask for."""
+    for open_one in services:
+        usual, otherwise = next(iter(open_one.totals.items()))
+        yield question(
+            open_one.pointer,
+            open_one.asked,
+            open_one.said,
+            open_one.totals,
+            bench=one.bench,
+            stands_in=usual,
+            needed=False,
+            otherwise=otherwise,
+        )
 
 
 def _family(under: Shop, ready: Mapping[str, Ready], kept_out: Mapping[str, str]) -> OpenQuestion:

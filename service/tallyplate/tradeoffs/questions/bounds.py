@@ -21,7 +21,7 @@ from typing import Any, Final
 from msgspec import Struct
 from msgspec.structs import replace
 
-from tallyplate.contract import Charge, Order, Stage
+from tallyplate.contract import Charge, Stage
 from tallyplate.pricing import Part, Work, price_work
 from tallyplate.tradeoffs.questions.opening import Needs, beside, opened, pointers, switch
 from tallyplate.tradeoffs.questions.trials import FEWEST, MOST, Bench, Costed, Trial, order
@@ -126,7 +126,7 @@ def _put_together(worked: Costed, bought: Costed, share: Fraction, bench: Bench,
         for name, module in bench.modules.in_order
     ]
     work = Work((worked.build,), (tuple(parts),), bench.shop, bench.card)
-    return price_work(work, Order(bench.quantities[place], bench.day)).total
+    return price_work(work, bench.order(place)).total
 
 
 def _joined(worked: Costed, bought: Costed, name: str, share: float) -> Part:

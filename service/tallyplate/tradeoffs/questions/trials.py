@@ -8,7 +8,8 @@ import msgspec
 from msgspec import Struct
 
 from tallyplate.checking import built
-from tallyplate.contract import Assumption, Build, Family, Fault, Order, Refusal, ShopData, Stage, Usual
+from tallyplate.contract import Assumption, Build, Family, Fault, Order, Refusal, Services, ShopData, Stage, Usual
+from tallyplate.contract.services import NO_SERVICES
 from tallyplate.decoding import faults, length_hook
 from tallyplate.findings import Case, Finding, Severity, of_plate
 from tallyplate.pointers import applied
@@ -52,9 +53,10 @@ class Trial(Struct, frozen=True):
 
 
 class Bench(Struct, frozen=True):
-    """What plates of one family are tried with: the plate as given, versions, date, and fewest and most plates.
+    """What plates of one family are tried with: the plate as given, versions, date, fewest and most plates.
 
-    `tried` remembers every trial, so that its length counts the plates that were built.
+    `services` are the fewest and the most too. `tried` remembers every trial, so that its length counts the plates that
+    were built.
     """
 
     name: str
@@ -66,6 +68,11 @@ class Bench(Struct, frozen=True):
     day: date
     quantities: tuple[int, int]
     tried: dict[bytes, Trial]
+    services: tuple[Services, Services] = (NO_SERVICES, NO_SERVICES)
+
+    def order(self, place: int) -> Order:
+        """An order of the fewest plates with the fewest services, or of the most with the most."""
+        return Order(self.quantities[place], self.day, None, self.services[place])
 
 
 def attempt(bench: Bench, chosen: Chosen) -> Trial:
@@ -118,7 +125,7 @@ def order(bench: Bench, trial: Trial, place: int) -> Costed:
     """An order of the fewest or of the most plates of a trial that was not refused."""
     if place not in trial.orders:
         assert trial.work is not None  # noqa: S101 - asked only of what was not refused
-        trial.orders[place] = _costed(trial.work, Order(bench.quantities[place], bench.day))
+        trial.orders[place] = _costed(trial.work, bench.order(place))
     return trial.orders[place]
 
 

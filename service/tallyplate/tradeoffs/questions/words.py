@@ -103,6 +103,26 @@ ASKED: Final[Mapping[str, tuple[str, str]]] = {
         "Along which edges shall rows and columns be marked?",
         "Marks name every hole for the setter; each character is engraved.",
     ),
+    "marking/text_side": (
+        "Along which side shall the text stand?",
+        "It keeps clear of the coordinates where a side has none, and is best read from where the setter stands.",
+    ),
+    "services/material_certificate": (
+        "Do you need a certificate of the material, and of which type?",
+        "The mill makes it out with the metal; it can hardly be had afterwards.",
+    ),
+    "services/inspection_report": (
+        "Do you need a report of what was measured?",
+        "Once the plate has left, nobody can measure it here; a report of every hole takes time for each.",
+    ),
+    "services/packing": (
+        "Does the order leave the country?",
+        "Customs of most countries turn back crates of untreated timber.",
+    ),
+    "services/rush": (
+        "Is it needed sooner than in its turn?",
+        "The shop keeps hours for orders in a hurry; going ahead of others adds a share to the price of all work.",
+    ),
 }
 """Question and reason by the last steps of a pointer; what stands under more of its steps is asked."""
 
@@ -120,6 +140,17 @@ SAID: Final[Mapping[str, str]] = {
     "made_from/stock": "cut from stock",
     "made_from/casting": "cast to shape",
     "made_from/cheaper": "whichever costs less",
+    "material_certificate/none": "none",
+    "material_certificate/2.1": "EN 10204 2.1, the mill declares that the metal is as ordered",
+    "material_certificate/2.2": "EN 10204 2.2, with test results that need not be of this batch",
+    "material_certificate/3.1": "EN 10204 3.1, with test results of this batch",
+    "inspection_report/none": "none",
+    "inspection_report/summary": "a sheet a plate with what was measured in the making",
+    "inspection_report/every_hole": "every hole of the pattern measured and entered",
+    "packing/standard": "no, crates as usual",
+    "packing/export": "yes, crates of heat-treated timber (ISPM 15), plates sealed in film",
+    "rush/False": "no, in its turn",
+    "rush/True": "yes, ahead of others",
 }
 """Answers in words, by the field's name and the value."""
 
