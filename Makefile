@@ -19,7 +19,7 @@ FORMATTED_TOML := pyproject.toml .taplo.toml
 # For more arguments to pytest, such as PYTEST_ARGS="-n auto".
 PYTEST_ARGS ?=
 
-.PHONY: help demo test lint format deadcode bench mutants openapi container lock clean
+.PHONY: help demo test lint format deadcode bench capacity mutants openapi container sbom licences audit lock clean
 
 help:  ## List the targets.
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "%-10s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
@@ -66,6 +66,9 @@ deadcode: $(VENV)/.stamp-dev  ## List code that nothing uses.
 bench: $(VENV)/.stamp-dev  ## Measure the service.
 	$(BIN)/python -m tests.bench
 
+capacity: $(VENV)/.stamp-dev  ## Measure what a core serves, for service/deploy/capacity.md.
+	$(BIN)/python -m tests.bench.capacity
+
 mutants: $(VENV)/.stamp-dev  ## Check that the tests notice changes made to the sources on purpose.
 	$(BIN)/python -m tests.mutants
 
@@ -76,10 +79,24 @@ container: $(VENV)/.stamp-dev  ## Run the Dockerfile's steps without a container
 	rm -rf build/container
 	PYTHON=$(PYTHON) tests/container_steps.sh build/container
 
+sbom: $(VENV)/.stamp-dev  ## Write the list of the service's parts, as CycloneDX, to build/sbom.json.
+	$(BIN)/python -m tests.supply.sbom build/sbom.json
+
+licences: $(VENV)/.stamp-dev  ## List the licences of all that is installed with the service; fail on one not allowed.
+	$(BIN)/python -m tests.supply.licences
+
+# For an advisory source of one's own: AUDIT_ARGS="--vulnerability-service=osv --osv-url=URL".
+AUDIT_ARGS ?=
+
+audit: $(VENV)/.stamp-dev  ## Look up known vulnerabilities of all that is locked (75: not audited).
+	$(BIN)/python -m tests.supply.audit $(AUDIT_ARGS)
+
 # Pins that still fit are kept, so without a change of the inputs the files stay as they are; UPGRADE=1
 # takes the newest versions instead. The dev lock holds everything and is made first; the smaller ones
 # are constrained by it, so that the three never disagree.
 UPGRADE ?=
+# What the image can do beyond pricing. It makes pages and no PDF, whose libraries a slim image lacks.
+IMAGE_EXTRAS := documents drawings quotes sheets traces
 COMPILE := $(BIN)/uv pip compile --quiet --no-config --universal --python-version 3.11 --generate-hashes \
 	--only-binary :all: --no-annotate --no-header --no-emit-index-url --no-emit-find-links \
 	$(if $(UPGRADE),--upgrade)
@@ -91,7 +108,7 @@ lock: $(VENV)/.stamp-dev  ## Pin the dependencies again (UPGRADE=1 for newer ver
 	cp requirements-dev.lock build/tables.lock
 	$(COMPILE) --group tables --no-deps --output-file build/tables.lock
 	cp requirements.lock build/runtime.lock
-	$(COMPILE) pyproject.toml --constraints build/dev.lock --output-file build/runtime.lock
+	$(COMPILE) pyproject.toml $(IMAGE_EXTRAS:%=--extra %) --constraints build/dev.lock --output-file build/runtime.lock
 	cp requirements-build.lock build/build.lock
 	$(COMPILE) --group build --constraints build/dev.lock --output-file build/build.lock
 	cat build/tables.lock >> build/dev.lock

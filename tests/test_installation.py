@@ -43,7 +43,7 @@ def test_a_strangers_family_is_on_offer_from_the_day_it_is_installed(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     install(tmp_path, monkeypatch, OVAL, {FAMILIES: {"oval": "harrow_paint:FAMILY"}})
-    assert sorted(tallyplate.load().families) == ["oval", "rectangular", "round", "tombstone"]
+    assert sorted(tallyplate.load().families) == ["oval", "rectangular", "rework", "round", "tombstone"]
 
 
 REFUSED: dict[str, tuple[str, dict[str, dict[str, str]], str]] = {

@@ -12,6 +12,7 @@ from tallyplate.lattice import (
     Lattice,
     Points,
     Taken,
+    count_on,
     fitting,
     letter_characters,
     letters,
@@ -86,7 +87,7 @@ def test_a_path_is_the_way_back_and_forth_over_every_node(lattice: Lattice) -> N
 def test_nodes_within_a_distance_are_those_that_measure_nearer(lattice: Lattice, distance: float) -> None:
     for x, y in [(11.5, -3.0), (36.9, 27.0), (24.2, 12.0), (-50.0, -50.0), (80.1, 60.3), (1e4, 0.0)]:
         near = [node for node in _put_down(lattice) if dist(lattice.position(node), (x, y)) < distance * (1 - 1e-9)]
-        assert list(lattice.nodes_within(x, y, distance)) == near
+        assert list(lattice.nodes_on(lattice.chords(y, distance), x)) == near
 
 
 def test_a_lattice_of_nothing_has_no_holes_and_no_way() -> None:
@@ -147,4 +148,5 @@ def test_counting_those_within_a_distance_is_counting_what_is_there(
     columns: int, rows: int, taken: Taken, x: float, y: float, distance: float
 ) -> None:
     lattice = Lattice(20.0, 30.0, 35.0, 40.0, columns, rows, taken)
-    assert lattice.count_within(x, y, distance) == len(lattice.nodes_within(x, y, distance))
+    chords = lattice.chords(y, distance)
+    assert count_on(chords, x) == len(lattice.nodes_on(chords, x))

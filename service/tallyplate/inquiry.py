@@ -9,7 +9,8 @@ from typing import Annotated, Any, Final, Self
 import msgspec
 from msgspec import UNSET, Meta, Struct, UnsetType
 
-from tallyplate.contract import Assumption, Family, Fault, PlateSpec, Refusal, refuse
+from tallyplate.contract import Assumption, Family, Fault, Order, PlateSpec, Refusal, Services, refuse
+from tallyplate.contract.services import NO_SERVICES
 from tallyplate.decoding import faults, length_hook, shown
 from tallyplate.money import minor_digits
 
@@ -74,6 +75,9 @@ class Envelope(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
         | UnsetType
     ) = UNSET
     pins: Pins | UnsetType = UNSET
+    services: (
+        Annotated[Services, Meta(title="Services", description="Paper and service around the plates.")] | UnsetType
+    ) = UNSET
 
 
 class Inquiry(Struct, frozen=True):
@@ -89,6 +93,11 @@ class Inquiry(Struct, frozen=True):
     as_of: date | None
     pins: Pins
     assumed: tuple[Assumption, ...]
+    services: Services
+
+    def order(self, as_of: date) -> Order:
+        """The order that it asks for, at the rates of a date."""
+        return Order(self.quantity, as_of, self.need_by, self.services)
 
 
 def decode(body: bytes) -> object:
@@ -145,6 +154,7 @@ def read(data: object, families: Mapping[str, Family]) -> Inquiry:
         as_of=envelope.as_of or None,
         pins=envelope.pins or Pins(),
         assumed=assumed,
+        services=envelope.services or NO_SERVICES,
     )
 
 

@@ -16,7 +16,6 @@ from tallyplate.contract import (
     CONTRACT,
     CostModule,
     Family,
-    Order,
     ShopData,
     Usual,
     refuse,
@@ -104,7 +103,7 @@ class Installation:
     def build(self, request: object, today: date | None = None) -> Made:
         """What the shop would make of a request, on the blank that its price is for; refuses what `price` refuses."""
         inquiry, known, _, as_of, shop, card = self._asked(request, today)
-        priced = price_work(known.work, Order(inquiry.quantity, as_of, inquiry.need_by))
+        priced = price_work(known.work, inquiry.order(as_of))
         return Made(inquiry, priced.build, known.findings, as_of, shop, card)
 
     def _asked(
@@ -131,13 +130,16 @@ class Installation:
     def _priced(
         self, inquiry: Inquiry, known: Known, budget: int | None, as_of: date, shop: ShopData, card: RateCard
     ) -> PriceAnswer:
-        order = Order(inquiry.quantity, as_of, inquiry.need_by)
+        order = inquiry.order(as_of)
         priced = price_work(known.work, order)
         worked = hours(priced.lines)
-        days = lead_days(worked, priced.build.finish, shop, priced.build.blank.days)
+        timing = worked, priced.build.finish, shop, priced.build.blank.days
+        days = in_turn = lead_days(*timing)
+        if order.services.rush:
+            days = lead_days(*timing, rush=True)
         if days > MOST_DAYS:
             raise refuse("/quantity", f"the order would take {days} working days; accepted: at most {MOST_DAYS}")
-        broken = of_offer(Offer(order, shop.id, priced.total, days, budget, card.currency, card.minor_digits))
+        broken = of_offer(Offer(order, shop.id, priced.total, days, budget, card.currency, card.minor_digits, in_turn))
         return price_answer(
             priced,
             quantity=inquiry.quantity,

@@ -4,10 +4,11 @@ Counting is closed-form: a lattice of a million holes costs no more to count tha
 when someone asks for them. Lengths are mm.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from enum import StrEnum
 from functools import lru_cache
-from math import ceil, floor, hypot, sqrt
+from itertools import combinations
+from math import ceil, floor, hypot, inf, sqrt
 from typing import Final
 
 from msgspec import Struct
@@ -125,39 +126,39 @@ class Lattice(Struct, frozen=True, gc=False):
         """Centres in mm of every position taken, row by row, lazily."""
         return map(self.position, self.nodes())
 
-    def nodes_within(self, x: float, y: float, distance: float) -> list[Node]:
-        """The nodes taken whose centres lie nearer than `distance` to a point: work by that distance, not by size."""
-        reach, every, odd = distance * (1 - GUARD), self.taken is Taken.ALL, self.taken is Taken.ODD
-        left, right = 0, self.columns - 1
+    def chords(self, y: float, distance: float) -> list["Chord"]:
+        """The rows that circles about places at height `y` cross: work by the circles' radius, not by size."""
+        reach, up, pitch = distance * (1 - GUARD), y - self.y, self.pitch_x
+        first, last = ceil((up - reach) / self.pitch_y), floor((up + reach) / self.pitch_y)
+        chords = []
+        for row in range(max(0, first), min(self.rows, last + 1)):
+            columns, away = self._columns(row), row * self.pitch_y - up
+            half = sqrt(max(0.0, reach * reach - away * away))
+            chords.append((self.x + columns.start * pitch, columns.step * pitch, len(columns), half, columns, row))
+        return chords
+
+    def nodes_on(self, chords: Sequence["Chord"], x: float) -> list[Node]:
+        """The nodes taken whose centres lie on `chords` whose middle is at `x`: nearer than their distance."""
         near = []
-        first_row = max(0, ceil((y - reach - self.y) / self.pitch_y))
-        last_row = min(self.rows - 1, floor((y + reach - self.y) / self.pitch_y))
-        for row in range(first_row, last_row + 1):
-            half = sqrt(max(0.0, reach * reach - (self.y + row * self.pitch_y - y) ** 2))
-            if self.spans:
-                left, right = self.spans[row]
-            first = max(left, ceil((x - half - self.x) / self.pitch_x))
-            last = min(right, floor((x + half - self.x) / self.pitch_x))
-            near += [(column, row) for column in range(first, last + 1) if every or (column + row) % 2 == odd]
+        for start, step, _, half, columns, row in chords:
+            first, last = max(0, ceil((x - start - half) / step)), floor((x - start + half) / step)
+            if last >= first:
+                near += [(column, row) for column in columns[first : last + 1]]
         return [node for node in near if node not in self.without] if self.without else near
 
-    def count_within(self, x: float, y: float, distance: float) -> int:
-        """How many `nodes_within` has, without making them."""
-        if self.spans or self.without:
-            return len(self.nodes_within(x, y, distance))
-        reach, every, odd = distance * (1 - GUARD), self.taken is Taken.ALL, self.taken is Taken.ODD
-        pitch, across, up = self.pitch_x, x - self.x, y - self.y
-        first_row, last_row = ceil((up - reach) / self.pitch_y), floor((up + reach) / self.pitch_y)
-        count = 0
-        for row in range(max(0, first_row), min(self.rows - 1, last_row) + 1):
-            away = row * self.pitch_y - up
-            half = sqrt(reach * reach - away * away) if abs(away) < reach else 0.0
-            first, last = ceil((across - half) / pitch), floor((across + half) / pitch)
-            first, last = (max(0, first)), (last if last < self.columns else self.columns - 1)
-            if last < first:
-                continue
-            count += last - first + 1 if every else (last - first + 2 - ((first + row) % 2 != odd)) // 2
-        return count
+
+Chord = tuple[float, float, int, float, range, int]
+"""A row that circles cross: its first place and its step in mm, how many places, half the chord in mm, columns, row."""
+
+
+def count_on(chords: Sequence[Chord], x: float) -> int:
+    """How many places there are on chords whose middle is at `x`; those that are given up count."""
+    count = 0
+    for start, step, places, half, _, _ in chords:
+        first, beyond = ceil((x - start - half) / step), floor((x - start + half) / step) + 1
+        if beyond > 0 and first < places and beyond > first:
+            count += min(places, beyond) - max(0, first)
+    return count
 
 
 class Points(Struct, frozen=True, gc=False):
@@ -178,10 +179,7 @@ class Points(Struct, frozen=True, gc=False):
     @property
     def spacing(self) -> float:
         """Least distance in mm between two of them; infinite for fewer than two."""
-        return min(
-            (hypot(x2 - x1, y2 - y1) for i, (x1, y1) in enumerate(self.at) for x2, y2 in self.at[i + 1 :]),
-            default=float("inf"),
-        )
+        return min([hypot(x2 - x1, y2 - y1) for (x1, y1), (x2, y2) in combinations(self.at, 2)], default=inf)
 
     def positions(self) -> Iterator[tuple[float, float]]:
         """Centres in mm, in order."""
@@ -197,7 +195,8 @@ def crowded(lattice: Lattice, points: Points, distance: float) -> frozenset[Node
 
     Remembered: a pattern gives way to its mounting and is then checked against it, and orders repeat their plates.
     """
-    return frozenset(node for x, y in points.at for node in lattice.nodes_within(x, y, distance))
+    chords = {y: lattice.chords(y, distance) for y in {y for _, y in points.at}}
+    return frozenset([node for x, y in points.at for node in lattice.nodes_on(chords[y], x)])
 
 
 def on_disc(pitch: float, diameter: float, margin: float) -> Lattice:
@@ -225,6 +224,7 @@ def letters(number: int) -> str:
     return name
 
 
+@lru_cache(maxsize=1024)
 def characters(count: int, base: int, zero_based: bool) -> int:
     """Characters in the names of the first `count` columns (letters, base 26) or rows (numbers, base 10 from 1).
 

@@ -4,7 +4,6 @@ Trying means building the changed plate and checking it, so that a plate without
 """
 
 from collections.abc import Callable, Iterator, Mapping
-from functools import cache
 from itertools import islice
 from math import ceil, floor
 from typing import Any, Final
@@ -36,17 +35,19 @@ Trying = Callable[[dict[str, Any]], tuple[Finding, ...] | None]
 def mended(found: tuple[Finding, ...], asked: Mapping[str, Any], case: Case, trying: Trying) -> tuple[Finding, ...]:
     """The findings of a plate, each with its mend where one was found."""
     mends: dict[tuple[str, str], Mend | None] = {}
+    tried: dict[tuple[Change, ...], tuple[Finding, ...] | None] = {}
 
-    @cache
     def after(changes: tuple[Change, ...]) -> tuple[Finding, ...] | None:
-        return trying(applied({"plate": asked}, changes)["plate"])
+        if changes not in tried:
+            tried[changes] = trying(applied({"plate": asked}, changes)["plate"])
+        return tried[changes]
 
     for finding in found:
         if finding.code in PROPOSALS and finding.key not in mends:
             mends[finding.key] = _mend(finding, found, _candidates(finding, asked, case), after)
-    return tuple(
-        replace(finding, mend=mend) if (mend := mends.get(finding.key)) is not None else finding for finding in found
-    )
+    if not any(mends.values()):
+        return found
+    return tuple([replace(one, mend=mend) if (mend := mends.get(one.key)) is not None else one for one in found])
 
 
 def _mend(
@@ -70,8 +71,8 @@ def _mend(
 
 def _candidates(finding: Finding, asked: Mapping[str, Any], case: Case) -> Iterator[Mend]:
     """What is proposed, in the caller's unit and without what the plate has no place for."""
-    unit = "in" if _in_inches(asked) else "mm"
     for proposal in PROPOSALS[finding.code](case, finding):
+        unit = "in" if _in_inches(asked) else "mm"
         values = [written(value, unit) for _, value in proposal.changes]
         changes = tuple(
             Change(pointer, value)

@@ -55,10 +55,12 @@ def rescale(value: int, decimals: int, to_decimals: int, rounding: Rounding = Ro
 
 def text(value: int, decimals: int) -> str:
     """An integer count of 10**-decimals as decimal text: `text(123456, 2)` is "1234.56"; value >= 0."""
+    if not decimals:
+        return str(value)
     if value < EXACT_AS_FLOAT:
         return _FORMATS[decimals] % (value / POWERS[decimals])
     whole, rest = divmod(value, POWERS[decimals])
-    return f"{whole}.{rest:0{decimals}d}" if decimals else str(whole)
+    return f"{whole}.{rest:0{decimals}d}"
 
 
 def count(amount: str, decimals: int) -> int:

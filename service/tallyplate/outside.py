@@ -1,7 +1,7 @@
 """The outside form of a price: selling amounts only, for whoever must not see cost, rates, hours or margin.
 
-Each kind of work is one line. What overhead, margin and minimum add is spread over them in proportion, to the minor
-unit, so that the lines still sum to the price and no line is a cost.
+Each kind of work is one line, and so is each service that was asked for. What overhead, margin and minimum add is
+spread over them in proportion, to the minor unit, so that the lines still sum to the price and no line is a cost.
 """
 
 from collections.abc import Mapping
@@ -46,7 +46,7 @@ def outside(answer: PriceAnswer, modules: Mapping[str, CostModule], digits: int)
     costs: dict[str, int] = {}
     for line in answer.lines:
         module = modules[line.module]
-        if module.stage is Stage.MAKE:
+        if module.stage is Stage.MAKE or module.optional:
             title = module.title or line.module
             costs[title] = costs.get(title, 0) + money.count(line.amount, digits)
     amounts = spread(money.count(answer.total, digits), list(costs.values()))

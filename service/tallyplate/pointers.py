@@ -1,7 +1,7 @@
 """Places in a request by JSON Pointer (RFC 6901): what stands there, and setting it anew."""
 
 from collections.abc import Mapping
-from copy import deepcopy
+from copy import copy
 from typing import Any
 
 
@@ -19,12 +19,15 @@ def found(place: Any, pointer: str) -> Any:  # noqa: ANN401 - it is JSON
 
 def applied(request: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, Any]:
     """A copy of a request with new values by pointer, None leaving a field out; missing parents are made as objects."""
-    made: dict[str, Any] = deepcopy(dict(request))
+    made: dict[str, Any] = dict(request)
     for pointer, value in changes.items():
         *parents, last = steps(pointer)
         place: Any = made
         for step in parents:
-            place = place[int(step)] if isinstance(place, list) else place.setdefault(step, {})
+            # What is on the way is copied; what lies beside it is shared, and nobody writes to it.
+            at: Any = int(step) if isinstance(place, list) else step
+            place[at] = copy(place[at]) if isinstance(place, list) or at in place else {}
+            place = place[at]
         if value is None:
             place.pop(last, None)
         else:

@@ -10,8 +10,22 @@ from math import ceil, floor
 from msgspec import Struct
 from msgspec.structs import replace
 
-from tallyplate.contract import Build, Charge, CostModule, Item, Line, Order, PriceBreaks, Rate, Share, ShopData, Stage
+from tallyplate.contract import (
+    Build,
+    Charge,
+    CostModule,
+    Item,
+    Line,
+    Order,
+    PriceBreaks,
+    Rate,
+    Refusal,
+    Share,
+    ShopData,
+    Stage,
+)
 from tallyplate.contract.figures import MONEY
+from tallyplate.contract.services import NO_SERVICES
 from tallyplate.lattice import GUARD
 from tallyplate.money import EXACT_AS_FLOAT, POWERS, rescale
 from tallyplate.rates.card import RateCard
@@ -63,11 +77,15 @@ class Ready(Struct, frozen=True, gc=False):
 
 
 class Part(Struct, frozen=True):
-    """What one module said of a plate; `ready` is None where it must be asked for each order."""
+    """What one module said of a plate; `ready` is None where it must be asked for each order.
+
+    One that is `on_request` is asked only for an order with services, so that a plain one is priced as fast without.
+    """
 
     name: str
     module: CostModule
     ready: tuple[Ready, ...] | None
+    on_request: bool = False
 
 
 class Work(Struct, frozen=True):
@@ -92,21 +110,22 @@ def work_out(build: Build, shop: ShopData, card: RateCard, modules: Modules) -> 
     blanks = (build.blank, *build.other_blanks)
     builds = tuple(replace(build, blank=blank, other_blanks=()) for blank in blanks)
     no_order = Order(1, shop.effective_from)
-    alike: dict[str, Part] = {}
-    parts = []
-    for cut in builds:
-        on_blank = []
-        for name, module in modules.in_order:
-            part = alike.get(name)
-            if part is None:
-                waits = module.reads_order or module.stage is not Stage.MAKE
-                ready = None if waits else _ready(name, module, cut, no_order, shop, card, ())
-                part = Part(name, module, ready)
-                if not module.reads_blank:
-                    alike[name] = part
-            on_blank.append(part)
-        parts.append(tuple(on_blank))
-    return Work(builds, tuple(parts), shop, card)
+    parts: list[list[Part]] = []
+    for name, module in modules.in_order:
+        waits = module.reads_order or module.stage is not Stage.MAKE
+        asked = builds if module.reads_blank and not waits else builds[:1]
+        said = [
+            Part(
+                name,
+                module,
+                None if waits else _ready(name, module, cut, no_order, shop, card, ()),
+                module.optional and module.reads_order,
+            )
+            for cut in asked
+        ]
+        parts.append(said * (len(builds) // len(said)))
+    on_blanks = tuple([tuple([said[blank] for said in parts]) for blank in range(len(builds))])
+    return Work(builds, on_blanks, shop, card)
 
 
 def price(build: Build, order: Order, shop: ShopData, card: RateCard, modules: Modules) -> Priced:
@@ -126,7 +145,10 @@ def _on_blank(build: Build, parts: tuple[Part, ...], order: Order, work: Work, a
     lines: list[Line] = []
     earlier: tuple[Line, ...] = ()
     stage = Stage.MAKE
+    plain = order.services is NO_SERVICES
     for part in parts:
+        if plain and part.on_request:
+            continue
         name, module, ready = part.name, part.module, part.ready
         if module.stage is not stage:
             stage, earlier = module.stage, tuple(lines)
@@ -145,13 +167,18 @@ def _on_blank(build: Build, parts: tuple[Part, ...], order: Order, work: Work, a
 def _ready(
     name: str, module: CostModule, build: Build, order: Order, shop: ShopData, card: RateCard, earlier: tuple[Line, ...]
 ) -> tuple[Ready, ...]:
-    """The charges of one module with their rates; whatever it does wrong is named as its failure."""
+    """The charges of one module with their rates; whatever it does wrong is named as its failure.
+
+    An optional one may refuse what an order asks for besides its plates.
+    """
     try:
         charges = module.charges(build, order, shop, card.sections.get(name), earlier)
         return tuple([_with_rate(name, charge, shop, card) for charge in charges])
     except PluginFailure:
         raise
     except (Exception, SystemExit) as error:
+        if module.optional and isinstance(error, Refusal):
+            raise
         raise PluginFailure(name, f"{type(error).__name__}: {error}") from error
 
 
@@ -236,13 +263,17 @@ def unit_price(total: int, quantity: int) -> int:
     return (2 * total + quantity) // (2 * quantity)
 
 
-def lead_days(worked: Mapping[str, int], finish: str, shop: ShopData, later: float = 0.0) -> int:
+def lead_days(worked: Mapping[str, int], finish: str, shop: ShopData, later: float = 0.0, *, rush: bool = False) -> int:
     """Working days from order to dispatch, by the `hours` of its lines: stock, each queue and work in turn, finish.
 
-    `later` is how many days more than stock the blank takes to come.
+    `later` is how many days more than stock the blank takes to come. An order in a `rush` waits in no queue, and has
+    the share of each day that the shop keeps for such orders; one that is sooner made in its turn is made in its turn.
     """
     days = shop.limits.stock_days + later + shop.finishes[finish].days
+    hurried = days
     for center, charged in worked.items():
         known = shop.work_centers[center]
-        days += known.queue + charged / POWERS[4] / known.capacity
-    return floor(days - GUARD) + 1
+        work_days = charged / POWERS[4] / known.capacity
+        days += known.queue + work_days
+        hurried += work_days / (shop.limits.rush or 1)
+    return floor((min(days, hurried) if rush else days) - GUARD) + 1

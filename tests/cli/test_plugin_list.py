@@ -102,7 +102,7 @@ def test_the_example_of_nothing_names_what_there_is(capsys: Told) -> None:
     assert main(["plugin", "example", "rounds"]) == 1
     told = capsys.readouterr().err
     assert told.startswith("'rounds' is no installed plugin; accepted: ")
-    assert "round, setup" in told
+    assert "round, rush, setup" in told
 
 
 def test_a_folder_without_a_plugins_sections_is_told_how_to_get_them(

@@ -19,7 +19,7 @@ def ask() -> Ask:
 @pytest.fixture(scope="session")
 def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     keys = tmp_path_factory.mktemp("keys") / "keys.json"
-    main(["key", "new", "--out", str(keys)])
+    main(["quote", "key", "--out", str(keys)])
     with serving(options=["--quote-keys", str(keys)]) as url:
         yield url
 

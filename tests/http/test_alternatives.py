@@ -11,7 +11,7 @@ import pytest
 
 from tallyplate.http import alternatives
 from tallyplate.http.app import MAX_BODY, create_app
-from tallyplate.installation import Form
+from tests.callers import customers
 from tests.http.problem import problem
 from tests.http.schemas import schema
 from tests.plates import ABSENT, MINIMAL, installation, request
@@ -101,7 +101,7 @@ def test_where_no_combination_can_be_made_there_is_no_cheapest(ask: Ask) -> None
 
 
 def test_the_outside_form_names_kinds_of_work_by_what_they_sell_for_and_no_inside_figure(ask: Ask) -> None:
-    outside = asking(create_app(installation(), Form.OUTSIDE))
+    outside = asking(create_app(installation(), customers()))
     assert outside("POST", PATH, json=_asked()).content == ask("POST", PATH, json=_asked()).content
     inside, answer = _answer(ask, _asked("100.00 USD")), _answer(outside, _asked("100.00 USD"))
     drivers = answer["nothing_fits"].pop("drivers")

@@ -12,7 +12,9 @@ from hypothesis import strategies as st
 
 from tallyplate.http import app, lines
 from tallyplate.http.app import create_app
+from tallyplate.http.limits import Limits
 from tallyplate.installation import Form, Installation, compose
+from tests.callers import customers
 from tests.http.problem import problem
 from tests.http.talking import NDJSON, told
 from tests.misbehaving import module
@@ -118,10 +120,8 @@ def test_a_failure_of_ours_costs_one_line_and_tells_the_caller_nothing_inside(
     assert logs[0]["event"] == "failed"
 
 
-def test_after_the_most_lines_that_a_call_takes_one_problem_ends_the_answer(
-    ask: Ask, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(lines, "MOST_LINES", 3)
+def test_after_the_most_lines_that_a_call_takes_one_problem_ends_the_answer() -> None:
+    ask = asking(create_app(installation(), limits=Limits(batch_lines=3)))
     assert len(_lines(ask, GOOD, b"", GOOD, GOOD, b"")) == 3
     *priced, refused = _lines(ask, GOOD, b"", GOOD, GOOD, GOOD, GOOD)
     assert len(priced) == 3
@@ -136,6 +136,6 @@ def test_another_media_type_is_refused_as_a_whole(ask: Ask, media_type: str) -> 
 
 
 def test_a_service_of_the_outside_form_answers_in_it() -> None:
-    (answer,) = _lines(asking(create_app(installation(), Form.OUTSIDE)), GOOD)
+    (answer,) = _lines(asking(create_app(installation(), customers())), GOOD)
     assert "hours" not in answer
     assert all("rate" not in line for line in answer["lines"])

@@ -12,6 +12,7 @@ from tallyplate.contract import Refusal
 from tallyplate.http.app import MAX_BODY, create_app
 from tallyplate.http.comparisons import ComparisonAnswer, SellingComparisonAnswer, compared
 from tallyplate.installation import Form, compose
+from tests.callers import customers
 from tests.http.problem import problem
 from tests.http.schemas import schema
 from tests.plates import DATA, MINIMAL, installation, request
@@ -113,7 +114,7 @@ def test_families_may_differ(ask: Ask) -> None:
 
 
 def test_outside_the_amounts_are_those_that_the_prices_show_there_and_no_others() -> None:
-    outside = asking(create_app(installation(), Form.OUTSIDE))
+    outside = asking(create_app(installation(), customers()))
     answer = _answer(outside, PLAIN, FINISHED)
     assert schema("SellingComparisonAnswer").is_valid(answer)
     shown = [
@@ -164,8 +165,8 @@ def test_two_currencies_are_refused(tmp_path: Path) -> None:
     both = compose(here.families, here.modules, tmp_path)
     assert [card.currency for card in both.cards] == ["USD", "EUR"]
     body = {"a": MINIMAL, "b": request({"/as_of": date(2026, 6, 2).isoformat()}, MINIMAL)}
-    for form in Form:
-        response = asking(create_app(both, form))("POST", PATH, json=body)
+    for who in (None, customers()):
+        response = asking(create_app(both, who))("POST", PATH, json=body)
         errors = problem(response, 422, "invalid-request")
         assert errors == {"/b": "is in EUR, the other in USD; accepted: one currency"}
 

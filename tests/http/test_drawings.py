@@ -7,7 +7,7 @@ import pytest
 
 from tallyplate.http import drawings
 from tallyplate.http.app import create_app
-from tallyplate.installation import Form
+from tests.callers import customers
 from tests.documents.drawing import parsed
 from tests.http.problem import problem
 from tests.http.schemas import schema
@@ -159,7 +159,7 @@ def test_a_plate_that_no_card_prices_is_refused_as_its_price_is(ask: Ask) -> Non
 
 
 def test_a_service_for_customers_draws_the_same_and_no_drawing_shows_money(ask: Ask) -> None:
-    outside = asking(create_app(installation(), Form.OUTSIDE))
+    outside = asking(create_app(installation(), customers()))
     price = ask("POST", "/v1/prices", json=request()).json()
     for accept in (SVG, DXF):
         inside, out = (one("POST", PATH, json=request(), headers={"accept": accept}) for one in (ask, outside))

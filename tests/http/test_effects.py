@@ -10,7 +10,8 @@ import pytest
 
 from tallyplate.http import effects
 from tallyplate.http.app import MAX_BODY, create_app
-from tallyplate.installation import Form, compose
+from tallyplate.installation import compose
+from tests.callers import customers
 from tests.documents.drawing import texts
 from tests.http.problem import problem
 from tests.http.schemas import schema
@@ -133,7 +134,7 @@ def test_bodies_that_are_none_are_refused_like_those_of_a_price(ask: Ask) -> Non
 
 
 def test_the_outside_form_is_the_same_bytes_and_holds_no_inside_figure(ask: Ask) -> None:
-    outside = asking(create_app(installation(), Form.OUTSIDE))
+    outside = asking(create_app(installation(), customers()))
     response = outside("POST", PATH, json=request())
     assert response.content == ask("POST", PATH, json=request()).content
     assert not _keys(response.json()) & {"lines", "rate", "rates", "hours", "modules", "module", "basis", "margin"}

@@ -10,8 +10,9 @@ from hypothesis import given, settings
 from tallyplate.contract import Refusal
 from tallyplate.http.app import MAX_BODY, create_app
 from tallyplate.http.findings import checked
-from tallyplate.installation import Form, Installation, compose
+from tallyplate.installation import Installation, compose
 from tallyplate.tradeoffs.start import attempt
+from tests.callers import customers
 from tests.http.problem import problem
 from tests.http.schemas import schema
 from tests.plates import MINIMAL, installation, request
@@ -54,7 +55,7 @@ def test_promises_are_checked_as_in_a_price(ask: Ask) -> None:
 
 
 def test_both_forms_say_the_same_and_no_amount(ask: Ask) -> None:
-    outside = asking(create_app(installation(), Form.OUTSIDE))
+    outside = asking(create_app(installation(), customers()))
     answer = outside("POST", PATH, json=TIGHT)
     assert answer.content == ask("POST", PATH, json=TIGHT).content
     assert set(answer.json()) == {

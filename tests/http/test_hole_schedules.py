@@ -8,9 +8,8 @@ from typing import Any
 import openpyxl
 import pytest
 
-from tallyplate.http import hole_schedules
 from tallyplate.http.app import create_app
-from tallyplate.installation import Form
+from tests.callers import customers
 from tests.documents.plates import BASES
 from tests.http.problem import problem
 from tests.http.schemas import schema
@@ -74,13 +73,6 @@ def test_a_format_that_is_not_on_offer_is_refused_with_those_that_are(ask: Ask) 
     assert f"accepted: {JSON}, {CSV}, {XLSX}" in errors[""]
 
 
-def test_a_service_without_the_library_offers_the_others(ask: Ask, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(hole_schedules, "find_spec", lambda _: None)
-    errors = problem(_ask(ask, XLSX), 406, "not-acceptable")
-    assert errors[""].endswith(f"accepted: {JSON}, {CSV}")
-    assert _ask(ask).status_code == 200
-
-
 @pytest.mark.parametrize("media_type", [JSON, CSV, XLSX])
 def test_equal_tags_are_equal_bytes(ask: Ask, media_type: str) -> None:
     answers = [_ask(ask, media_type), _ask(ask, media_type, unit="mm"), _ask(ask, media_type, unit="in")]
@@ -108,7 +100,7 @@ def test_a_plate_that_cannot_be_made_says_so(ask: Ask) -> None:
 
 
 def test_a_service_for_customers_lists_the_same(ask: Ask) -> None:
-    outside = asking(create_app(installation(), Form.OUTSIDE))
+    outside = asking(create_app(installation(), customers()))
     assert _ask(outside).content == _ask(ask).content
     said = outside("GET", "/openapi.json").json()["paths"]
     assert {PATH, "/v1/drawings"} <= set(said)

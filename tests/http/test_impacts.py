@@ -9,7 +9,8 @@ import pytest
 
 from tallyplate.http import app, impacts
 from tallyplate.http.app import create_app
-from tallyplate.installation import Form
+from tallyplate.http.limits import MOST_ORDERS
+from tests.callers import customers
 from tests.http.problem import problem
 from tests.plates import MINIMAL, installation, request
 from tests.serving import Ask, asking
@@ -156,7 +157,7 @@ def test_another_media_type_is_refused(ask: Ask) -> None:
 
 
 def test_a_body_may_be_as_large_as_its_orders_need_and_no_larger(ask: Ask) -> None:
-    largest = (impacts.MOST_ORDERS + 16) * impacts.BYTES_AN_ORDER
+    largest = (MOST_ORDERS + 16) * impacts.BYTES_AN_ORDER
     assert largest > 10 * app.MAX_BODY
     body = json.dumps({"orders": [MINIMAL], "draft_card": DRAFT}).encode()
     header = {"content-type": "application/json"}
@@ -173,9 +174,9 @@ def test_before_any_card_is_in_force_the_service_is_not_ready(monkeypatch: pytes
     problem(ask("POST", PATH, json={"orders": [], "draft_card": DRAFT}), 503, "not-ready")
 
 
-def test_a_service_of_the_outside_form_has_no_such_call() -> None:
-    ask = asking(create_app(installation(), Form.OUTSIDE))
-    problem(ask("POST", PATH, json={"orders": [], "draft_card": DRAFT}), 404, "not-found")
+def test_a_caller_without_the_scope_of_rates_is_asked_for_a_key() -> None:
+    ask = asking(create_app(installation(), customers()))
+    problem(ask("POST", PATH, json={"orders": [], "draft_card": DRAFT}), 401, "unauthorized")
 
 
 def test_the_same_request_gives_the_same_bytes(ask: Ask) -> None:

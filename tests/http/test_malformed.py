@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from tallyplate.http.limits import DEFAULTS
 from tests.http.problem import problem
 from tests.plates import MINIMAL
 from tests.serving import Ask
@@ -61,10 +62,21 @@ def test_deep_nesting_is_refused_and_not_followed(ask: Ask, body: bytes) -> None
     assert "nested too deep" in errors[""]
 
 
-@pytest.mark.parametrize("depth", [2, 20, 200])
+@pytest.mark.parametrize("depth", [2, 20, DEFAULTS.json_depth])
 def test_nesting_that_can_be_read_is_refused_as_a_request(ask: Ask, depth: int) -> None:
     body = b'{"plate":' * depth + b"1" + b"}" * depth
     assert problem(ask("POST", "/v1/prices", content=body, headers=JSON), 422, "invalid-request")
+
+
+def test_one_level_more_is_too_deep_and_brackets_in_texts_or_side_by_side_are_no_levels(ask: Ask) -> None:
+    most = DEFAULTS.json_depth
+    body = b'{"plate":' * (most + 1) + b"1" + b"}" * (most + 1)
+    errors = problem(ask("POST", "/v1/prices", content=body, headers=JSON), 400, "malformed-json")
+    assert f"accepted: at most {most} objects and lists" in errors[""]
+    plates: tuple[Any, ...] = ('a "' + "[{" * 100, [[] for _ in range(200)])
+    for plate in plates:
+        content = json.dumps({"plate": plate}).encode()
+        assert problem(ask("POST", "/v1/prices", content=content, headers=JSON), 422, "invalid-request")
 
 
 @pytest.mark.parametrize(

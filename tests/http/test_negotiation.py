@@ -105,10 +105,10 @@ def test_a_file_is_named_with_plain_signs_whatever_it_is_named_after(stem: str, 
 
 @given(st.text(max_size=120))
 def test_headers_are_whole_whatever_a_document_is_named_after(stem: str) -> None:
-    made = headers(stem, "dxf", "0" * 32)
+    made = headers(stem, "dxf", '"0"')
     name = made["content-disposition"].removeprefix('attachment; filename="').removesuffix('.dxf"')
     assert name
     assert not name.startswith(".")
     assert set(name) <= set("abcdefghijklmnopqrstuvwxyz0123456789.-")
     assert made["vary"] == "Accept"
-    assert made["etag"] == f'"{"0" * 32}"'
+    assert made["etag"] == '"0"'

@@ -101,7 +101,8 @@ def test_the_rules_bite_on_every_broken_document(tmp_path: Path) -> None:
 def test_every_reference_leads_to_something_and_everything_is_referred_to() -> None:
     document = json.loads(DOCUMENT.read_text())
     found = set(_references(document))
-    there = {f"#/components/{kind}/{name}" for kind, named in document["components"].items() for name in named}
+    parts = {kind: named for kind, named in document["components"].items() if kind != "securitySchemes"}
+    there = {f"#/components/{kind}/{name}" for kind, named in parts.items() for name in named}
     assert found <= there
     answered_everywhere = {"not-found", "method-not-allowed", "internal-error"}
     assert there - found <= {f"#/components/responses/{code}" for code in answered_everywhere}

@@ -9,7 +9,7 @@ import pytest
 
 from tallyplate.http import questions
 from tallyplate.http.app import MAX_BODY, create_app
-from tallyplate.installation import Form
+from tests.callers import customers
 from tests.http.problem import problem
 from tests.http.schemas import schema
 from tests.plates import MINIMAL, installation, request
@@ -63,7 +63,7 @@ def test_bodies_that_are_none_are_refused_like_those_of_a_price(ask: Ask) -> Non
 
 
 def test_the_outside_form_is_the_same_bytes_and_holds_no_inside_figure(ask: Ask) -> None:
-    outside = asking(create_app(installation(), Form.OUTSIDE))
+    outside = asking(create_app(installation(), customers()))
     response = outside("POST", PATH, json=PART)
     assert response.content == ask("POST", PATH, json=PART).content
     assert not _keys(response.json()) & {"lines", "rate", "rates", "hours", "modules", "module", "basis", "margin"}

@@ -9,10 +9,10 @@ import msgspec
 import pytest
 
 from tallyplate.http.app import MAX_BODY, create_app
-from tallyplate.installation import Form
 from tallyplate.quote.content import Quote
 from tallyplate.quote.signing import MOST
 from tallyplate.quote.verification import verified
+from tests.callers import customers
 from tests.http.problem import problem
 from tests.plates import installation
 from tests.quote.quotes import CUSTOMER, KEYS, RFC_THUMBPRINT, asked, content_of, key_set, made
@@ -26,12 +26,12 @@ SETTLED = {"override": {"total": "4000 USD", "by": "R. Pell", "why": "first orde
 
 @pytest.fixture(scope="module")
 def ask() -> Ask:
-    return asking(create_app(HERE, Form.INSIDE, KEYS))
+    return asking(create_app(HERE, None, KEYS))
 
 
 @pytest.fixture(scope="module")
 def outside() -> Ask:
-    return asking(create_app(HERE, Form.OUTSIDE, KEYS))
+    return asking(create_app(HERE, customers(), KEYS))
 
 
 def _quoted(ask: Ask, says: dict[str, Any] | None = None, **changes: Any) -> dict[str, Any]:
@@ -114,11 +114,11 @@ def test_todays_price_of_a_quote_names_what_changed_line_by_line(ask: Ask) -> No
 
 
 def test_quotes_signed_before_a_key_was_rotated_go_on_being_verified() -> None:
-    token = _quoted(asking(create_app(HERE, Form.OUTSIDE, KEYS)))["token"]
+    token = _quoted(asking(create_app(HERE, customers(), KEYS)))["token"]
     from joserfc.jwk import OKPKey  # noqa: PLC0415 - next to its use
 
     first = msgspec.json.decode(msgspec.json.encode(KEYS.published), type=type(KEYS.published))
-    after = asking(create_app(HERE, Form.OUTSIDE, key_set(first, OKPKey.generate_key("Ed25519"), TODAY)))
+    after = asking(create_app(HERE, customers(), key_set(first, OKPKey.generate_key("Ed25519"), TODAY)))
     assert _verdict(after, token)["valid"]
     assert len(after("GET", KEY_SET).json()["keys"]) == 2
 
@@ -143,11 +143,11 @@ def test_a_service_without_keys_says_what_to_do(method: str, path: str, body: An
 def test_a_service_whose_keys_sign_nothing_still_verifies_and_says_why_it_does_not_quote() -> None:
     from tallyplate.quote.keys import read_keys  # noqa: PLC0415 - next to its use
 
-    reading = asking(create_app(HERE, Form.INSIDE, read_keys(msgspec.json.encode(KEYS.published))))
+    reading = asking(create_app(HERE, None, read_keys(msgspec.json.encode(KEYS.published))))
     response = reading("POST", QUOTES, json=asked())
     problem(response, 501, "no-quote-keys")
     assert "holds no private key" in response.json()["detail"]
-    assert _verdict(reading, _quoted(asking(create_app(HERE, Form.INSIDE, KEYS)))["token"])["valid"]
+    assert _verdict(reading, _quoted(asking(create_app(HERE, None, KEYS)))["token"])["valid"]
 
 
 @pytest.mark.parametrize("body", [{}, [], {"token": 7}, {"token": "x", "keys": []}])

@@ -10,7 +10,7 @@ import pytest
 
 from tallyplate.http import quote_documents
 from tallyplate.http.app import create_app
-from tallyplate.installation import Form
+from tests.callers import customers
 from tests.documents.paper import needs_paper
 from tests.http.problem import problem
 from tests.plates import installation
@@ -28,12 +28,12 @@ KINDS = {
 
 @pytest.fixture(scope="module")
 def ask() -> Ask:
-    return asking(create_app(installation(), Form.INSIDE, KEYS))
+    return asking(create_app(installation(), None, KEYS))
 
 
 @pytest.fixture(scope="module")
 def outside() -> Ask:
-    return asking(create_app(installation(), Form.OUTSIDE, KEYS))
+    return asking(create_app(installation(), customers(), KEYS))
 
 
 @pytest.fixture(autouse=True)
@@ -106,7 +106,7 @@ def test_the_house_may_see_the_inside_and_customers_may_not(ask: Ask, outside: A
     assert "-inside.html" in response.headers["content-disposition"]
     assert "Inside: not for the customer" not in _got(ask, "text/html").text
     assert problem(_got(outside, "text/html", body), 422, "invalid-request") == {
-        "/sheet/form": "is the house's to see; accepted: outside"
+        "/sheet/form": "asks for the scope cost; accepted: outside"
     }
 
 
@@ -119,7 +119,7 @@ def test_faults_of_plate_quote_and_sheet_are_named_at_once(outside: Ask) -> None
 def test_a_service_without_the_parts_that_make_pages_offers_the_rest(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(quote_documents, "find_spec", lambda name: None if name == "jinja2" else find_spec(name))
     quote_documents.offered.cache_clear()
-    bare = asking(create_app(installation(), Form.OUTSIDE, KEYS))
+    bare = asking(create_app(installation(), customers(), KEYS))
     assert _got(bare, "text/csv").status_code == 200
     assert "text/html" not in _got(bare, "text/html").json()["detail"].partition("accepted")[2]
 
@@ -127,6 +127,6 @@ def test_a_service_without_the_parts_that_make_pages_offers_the_rest(monkeypatch
 def test_a_service_without_the_systems_libraries_offers_all_but_paper(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(quote_documents, "_draws", lambda: False)
     quote_documents.offered.cache_clear()
-    bare = asking(create_app(installation(), Form.OUTSIDE, KEYS))
+    bare = asking(create_app(installation(), customers(), KEYS))
     assert _got(bare, "text/html").status_code == 200
     problem(_got(bare, "application/pdf"), 406, "not-acceptable")

@@ -7,16 +7,12 @@ MACHINING: Final = "plugins/tallyplate_plugins/machining.py"
 MONEY: Final = "service/tallyplate/money.py"
 PRICING: Final = "service/tallyplate/pricing.py"
 
-PARITY: Final = "a difference is odd where the sum is"
 PECK: Final = "pecking(bore.depth, bore.diameter, {}.peck_from)"
 SWAPPED: Final = "pecking(bore.depth, {}.peck_from, bore.diameter)"
 PRODUCT: Final = "a peck is the product of the two, in whichever order"
 EXACT: Final = "a power of ten beyond the last that is looked up"
 
 EQUIVALENT: Final[dict[tuple[str, str, str], str]] = {
-    (LATTICE, "Lattice.takes", "column + row -> column - row"): PARITY,
-    (LATTICE, "Lattice.nodes", "row + (self.taken is Taken.ODD) -> row - (self.taken is Taken.ODD)"): PARITY,
-    (LATTICE, "Lattice.nodes_within", "column + row -> column - row"): PARITY,
     (LATTICE, "Points.path", "zip(self.at, self.at[1:], strict=False) -> zip(self.at[1:], self.at, strict=False)"): (
         "a way is as long in both directions"
     ),

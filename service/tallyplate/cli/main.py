@@ -5,7 +5,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from tallyplate.cli import alternatives, ask, bulk, cards, effects, plugins, prices, quotes, serving
+from tallyplate.cli import alternatives, ask, bulk, cards, effects, keys, plugins, prices, quotes, reading, serving
 from tallyplate.contract import Refusal
 from tallyplate.discovery import PluginError
 from tallyplate.pricing import PluginFailure
@@ -33,6 +33,6 @@ def _parser() -> argparse.ArgumentParser:
         "--data", type=Path, help="folder with rate_cards/ and shop_data/ (the demonstration's by default)"
     )
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
-    for part in (serving, prices, ask, effects, alternatives, bulk, cards, plugins, quotes):
+    for part in (serving, prices, ask, reading, effects, alternatives, bulk, cards, plugins, keys, quotes):
         part.add(commands)
     return parser

@@ -16,7 +16,8 @@ from litestar.types import ControllerRouterHandler
 
 from tallyplate import money
 from tallyplate.answers import PriceAnswer
-from tallyplate.contract import Fault, Order, Refusal
+from tallyplate.contract import Fault, Refusal
+from tallyplate.http import guard
 from tallyplate.http.bodies import JSON, AnyRequest, json_body
 from tallyplate.http.effects import start
 from tallyplate.inquiry import decode
@@ -28,13 +29,13 @@ from tallyplate.reload import Current
 from tallyplate.tradeoffs.alternatives.answer import Asked, Drivers, alternatives
 from tallyplate.tradeoffs.alternatives.pricer import Pricer
 from tallyplate.tradeoffs.alternatives.told import AlternativesAnswer
-from tallyplate.tradeoffs.alternatives.variables import AS_USUAL, variables
+from tallyplate.tradeoffs.alternatives.variables import AS_USUAL, MOST_COMBINATIONS, variables
 from tallyplate.tradeoffs.start import Start
 
 MAY_CHANGE: Final = "may_change"
 
 
-def handlers(current: Current, form: Form) -> list[ControllerRouterHandler]:
+def handlers(current: Current, most: int = MOST_COMBINATIONS) -> list[ControllerRouterHandler]:
     """The route, around the installation in force when a request comes."""
     one_at_a_time = asyncio.Lock()
 
@@ -44,14 +45,18 @@ def handlers(current: Current, form: Form) -> list[ControllerRouterHandler]:
         body = decode(await json_body(request))
         # In a thread of its own and one at a time, so that the service goes on answering meanwhile.
         async with one_at_a_time:
-            answer = await asyncio.to_thread(answered, body, current.installation, form)
+            answer = await asyncio.to_thread(answered, body, current.installation, guard.form(request), None, most)
         return Response(msgspec.json.encode(answer), media_type=JSON)
 
     return [what_fits]
 
 
 def answered(
-    body: object, installation: Installation, form: Form = Form.INSIDE, today: date | None = None
+    body: object,
+    installation: Installation,
+    form: Form = Form.INSIDE,
+    today: date | None = None,
+    most: int = MOST_COMBINATIONS,
 ) -> AlternativesAnswer:
     """The alternatives to a request, in a form; raises `Refusal` with the faults of the request."""
     day = today or installation.today()
@@ -65,7 +70,7 @@ def answered(
     pricer = Pricer(
         name=inquiry.family,
         family=installation.families[inquiry.family],
-        order=Order(inquiry.quantity, made.as_of, inquiry.need_by),
+        order=inquiry.order(made.as_of),
         shop=made.shop,
         card=made.card,
         modules=Modules.of(installation.modules),
@@ -73,7 +78,7 @@ def answered(
     )
     assert inquiry.budget is not None  # noqa: S101 - required above
     drivers: Drivers = partial(_by_module if form is Form.INSIDE else _by_kind, installation)
-    return alternatives(Asked(asked, made.build, pricer, variables(asked, free), inquiry.budget.minor, drivers))
+    return alternatives(Asked(asked, made.build, pricer, variables(asked, free, most), inquiry.budget.minor, drivers))
 
 
 def _with_budget(request: object, started: Callable[[], Start]) -> Start:

@@ -1,6 +1,7 @@
 """The application: Litestar routes around an installation, refusals as problem details, everything observed."""
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from typing import TYPE_CHECKING, Any, Final
 
 import msgspec
@@ -9,35 +10,44 @@ from litestar import Litestar, Request, Response, get, post
 from litestar.enums import ScopeType
 from litestar.exceptions import HTTPException, MethodNotAllowedException
 from litestar.types import ASGIApp, ControllerRouterHandler, Receive, Scope, Send
-from prometheus_client import generate_latest
 
+from tallyplate.access.gate import Gate
 from tallyplate.contract import Refusal
+from tallyplate.desk import pages as desk
 from tallyplate.http import (
     alternatives,
     batch,
     catalogue,
     comparisons,
+    conditional,
     drawings,
     effects,
     findings,
+    guard,
     hole_schedules,
     impacts,
     openapi,
     pages,
     questions,
     quotes,
+    readings,
     status,
 )
-from tallyplate.http.observe import Metrics, Observed
+from tallyplate.http.drain import Drain
+from tallyplate.http.layers import guarded
+from tallyplate.http.limits import DEFAULTS, Limits
+from tallyplate.http.metrics import Metrics
+from tallyplate.http.observe import Observed
 from tallyplate.http.problems import MEDIA_TYPE, STATUS, Problem, encoded, problem, refused
-from tallyplate.installation import Form, Installation
+from tallyplate.http.tracing import Spans
+from tallyplate.installation import Installation
 from tallyplate.pricing import PluginFailure
 from tallyplate.reload import Current
 
 if TYPE_CHECKING:
     from tallyplate.quote.keys import Keys
 
-MAX_BODY: Final = 64 * 1024
+MAX_BODY: Final = DEFAULTS.body_bytes
 """Largest body in bytes of a call that takes one plate."""
 
 JSON: Final = "application/json"
@@ -48,25 +58,36 @@ AnyRequest = Request[Any, Any, Any]
 
 
 def create_app(
-    installation: Installation | Current, form: Form = Form.INSIDE, quote_keys: "Keys | None" = None
+    installation: Installation | Current,
+    gate: Gate | None = None,
+    quote_keys: "Keys | None" = None,
+    limits: Limits = DEFAULTS,
+    drain: Drain | None = None,
+    spans: Spans | None = None,
 ) -> ASGIApp:
-    """The whole service as one ASGI application, around an installation that stays or one that is watched."""
+    """The whole service as one ASGI application, around an installation that stays or one that is watched.
+
+    Without a gate everybody may do everything. `drain` tells it when its process is about to end.
+    """
     current = Current(installation) if isinstance(installation, Installation) else installation
     metrics = Metrics(current)
-    handlers = [*_handlers(current, form, metrics), *quotes.handlers(current, form, quote_keys)]
+    handlers = [*_handlers(current, metrics, limits), *quotes.handlers(current, quote_keys), *guard.handlers()]
     app = Litestar(
         handlers,
+        guards=[guard.guard],
         openapi_config=None,
         exception_handlers={
             Refusal: _on_refusal,
             PluginFailure: _on_plugin_failure,
-            HTTPException: _on_http_exception,
+            HTTPException: partial(_on_http_exception, limits.body_bytes),
             Exception: _on_failure,
         },
-        request_max_body_size=MAX_BODY,
+        request_max_body_size=limits.body_bytes,
         logging_config=None,
     )
-    return Observed(_headed(app), metrics, frozenset(route.path for route in app.routes))
+    guard.complete(route.path_format for route in app.routes)
+    around = guarded(_headed(app), gate or Gate(), limits, metrics, drain or Drain())
+    return Observed(around, metrics, frozenset(route.path for route in app.routes), spans)
 
 
 def _headed(app: ASGIApp) -> ASGIApp:
@@ -80,13 +101,13 @@ def _headed(app: ASGIApp) -> ASGIApp:
     return headed
 
 
-def _handlers(current: Current, form: Form, metrics: Metrics) -> Sequence[ControllerRouterHandler]:
+def _handlers(current: Current, metrics: Metrics, limits: Limits) -> Sequence[ControllerRouterHandler]:
     """Every route; answers that never change while the service runs are made once."""
     document = openapi.document(current.installation)
     fixed = {
         "/v1/families": msgspec.json.encode(catalogue.families(current.installation, document)),
         "/health/live": b'{"status":"alive"}',
-        "/openapi.json": openapi.text(current.installation, form).encode(),
+        "/openapi.json": openapi.text(current.installation).encode(),
     }
 
     @post("/v1/prices", status_code=200)
@@ -95,46 +116,48 @@ def _handlers(current: Current, form: Form, metrics: Metrics) -> Sequence[Contro
         if request.content_type[0] != JSON:
             found = request.content_type[0] or "none"
             return _problem(problem("not-json", f"the body's media type is {found[:80]!r}; accepted: {JSON}"))
-        return Response(current.installation.price_json(await request.body(), form=form), media_type=JSON)
+        body = await request.body()
+        return Response(current.installation.price_json(body, form=guard.form(request)), media_type=JSON)
 
     @get(list(fixed), sync_to_thread=False)
     def show_fixed(request: AnyRequest) -> Response[bytes]:
         """What never changes while the service runs."""
-        return Response(fixed[request.url.path], media_type=JSON)
+        return conditional.revalidated(request, Response(fixed[request.url.path], media_type=JSON))
 
     @get("/v1/materials", sync_to_thread=False)
-    def list_materials() -> Response[bytes]:
+    def list_materials(request: AnyRequest) -> Response[bytes]:
         """Materials on offer today."""
-        return _once_in_force(lambda: catalogue.materials(current.installation))
+        return conditional.revalidated(request, _once_in_force(lambda: catalogue.materials(current.installation)))
 
     @get("/v1/rate-cards", sync_to_thread=False)
-    def list_rate_cards() -> Response[bytes]:
+    def list_rate_cards(request: AnyRequest) -> Response[bytes]:
         """Rate cards by date."""
-        return _json(catalogue.rate_cards(current.installation))
+        return conditional.revalidated(request, _json(catalogue.rate_cards(current.installation)))
 
     @get("/v1/shop-data", sync_to_thread=False)
-    def list_shop_data() -> Response[bytes]:
+    def list_shop_data(request: AnyRequest) -> Response[bytes]:
         """Shop data by date."""
-        return _json(catalogue.shop_data(current.installation))
+        return conditional.revalidated(request, _json(catalogue.shop_data(current.installation)))
 
     @get("/health/ready", sync_to_thread=False)
-    def ready() -> Response[bytes]:
+    def ready(request: AnyRequest) -> Response[bytes]:
         """It can price."""
-        return _once_in_force(lambda: status.ready(current))
+        return _once_in_force(lambda: status.ready(current, guard.caller(request)))
 
     @get("/metrics", sync_to_thread=False)
     def show_metrics() -> Response[bytes]:
         """Metrics in Prometheus' text format."""
-        return Response(generate_latest(metrics.registry), media_type="text/plain; version=0.0.4")
+        return Response(metrics.text(), media_type="text/plain; version=0.0.4")
 
-    inside = impacts.handlers(current) if form is Form.INSIDE else []
-    tradeoffs = [*effects.handlers(current), *comparisons.handlers(current, form), *findings.handlers(current)]
-    tradeoffs += questions.handlers(current)
-    tradeoffs += alternatives.handlers(current, form)
-    tradeoffs += batch.handlers(current, form)
-    papers = [*drawings.handlers(current), *hole_schedules.handlers(current)]
+    tradeoffs = [*effects.handlers(current), *comparisons.handlers(current), *findings.handlers(current)]
+    tradeoffs += [*questions.handlers(current), *alternatives.handlers(current, limits.combinations)]
+    tradeoffs += impacts.handlers(current, limits.orders)
+    tradeoffs += [*batch.handlers(current, limits), *readings.handlers(current)]
+    holes = limits.document_holes
+    papers = [*drawings.handlers(current, holes), *hole_schedules.handlers(current, holes)]
     catalogues = (list_materials, list_rate_cards, list_shop_data)
-    return [prices, *tradeoffs, *papers, *inside, show_fixed, *catalogues, ready, show_metrics, *pages.handlers()]
+    shown = [*pages.handlers(), *desk.handlers()]
+    return [prices, *tradeoffs, *papers, show_fixed, *catalogues, ready, show_metrics, *shown]
 
 
 def _once_in_force(answer: Callable[[], object]) -> Response[bytes]:
@@ -154,7 +177,7 @@ def _problem(what: Problem, headers: dict[str, str] | None = None) -> Response[b
 
 
 def _on_refusal(_: AnyRequest, refusal: Refusal) -> Response[bytes]:
-    return _problem(refused(refusal))
+    return _problem(refused(refusal), guard.challenge(refusal))
 
 
 def _on_plugin_failure(_: AnyRequest, failure: PluginFailure) -> Response[bytes]:
@@ -162,12 +185,12 @@ def _on_plugin_failure(_: AnyRequest, failure: PluginFailure) -> Response[bytes]
     return _problem(problem("plugin-failure", f"the {failure.kind} {failure.module!r} failed; no price was made"))
 
 
-def _on_http_exception(request: AnyRequest, error: HTTPException) -> Response[bytes]:
+def _on_http_exception(most: int, request: AnyRequest, error: HTTPException) -> Response[bytes]:
     if isinstance(error, MethodNotAllowedException):
         allowed = {"allow": (error.headers or {}).get("allow", "GET, HEAD, OPTIONS")}
         return _problem(problem("method-not-allowed", f"{request.method} is not accepted here"), allowed)
     if error.status_code == STATUS["too-large"]:
-        return _problem(problem("too-large", f"accepted: at most {MAX_BODY} bytes"))
+        return _problem(problem("too-large", f"accepted: at most {most} bytes"))
     if error.status_code == STATUS["not-found"]:
         return _problem(problem("not-found", "accepted: the addresses of /openapi.json"))
     return _on_failure(request, error)

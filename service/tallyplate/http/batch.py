@@ -5,7 +5,7 @@ chunk with its answers. Where the client takes no answers, no more lines are rea
 """
 
 import asyncio
-from collections.abc import Callable
+from collections.abc import AsyncIterator, Callable
 from datetime import date
 from functools import partial
 from typing import Final
@@ -16,7 +16,9 @@ from litestar import post
 from litestar.types import ASGIApp, ControllerRouterHandler, Receive, Scope, Send
 
 from tallyplate.contract import Fault, Refusal
+from tallyplate.http import guard
 from tallyplate.http.bodies import AnyRequest
+from tallyplate.http.limits import DEFAULTS, Limits
 from tallyplate.http.lines import Ahead, Asked, HungUp, chunks
 from tallyplate.http.problems import Problem, encoded, problem, refused
 from tallyplate.installation import Form, Installation
@@ -29,6 +31,9 @@ PATIENCE: Final = 60.0
 """Seconds that a client may let answers wait before the call is given up."""
 
 HEADERS: Final = [(b"content-type", NDJSON.encode())]
+
+Parted = Callable[[AsyncIterator[bytes]], AsyncIterator[list[Asked]]]
+"""Parts a body into its lines."""
 
 log = structlog.get_logger("tallyplate.http")
 
@@ -45,9 +50,10 @@ class LineProblem(Problem, frozen=True, kw_only=True):
     line: int
 
 
-def handlers(current: Current, form: Form) -> list[ControllerRouterHandler]:
+def handlers(current: Current, limits: Limits = DEFAULTS) -> list[ControllerRouterHandler]:
     """The route, around the installation in force when a request comes; all lines of a call have the same."""
     one_at_a_time = asyncio.Lock()
+    lines_of = partial(chunks, limits=limits)
 
     @post("/v1/prices/batch", status_code=200)
     async def batch(request: AnyRequest) -> ASGIApp:
@@ -56,11 +62,11 @@ def handlers(current: Current, form: Form) -> list[ControllerRouterHandler]:
             found = request.content_type[0] or "none"
             raise NotNdjson(Fault("", f"the body's media type is {found[:80]!r}; accepted: {NDJSON}"))
         installation = current.installation
-        price = partial(answers, installation=installation, today=installation.today(), form=form)
+        price = partial(answers, installation=installation, today=installation.today(), form=guard.form(request))
 
         async def answering(_: Scope, receive: Receive, send: Send) -> None:
             try:
-                await converse(receive, send, price, one_at_a_time)
+                await converse(receive, send, price, one_at_a_time, lines_of)
             except* HungUp:
                 log.info("batch hung up")
             except* TimeoutError:
@@ -72,7 +78,11 @@ def handlers(current: Current, form: Form) -> list[ControllerRouterHandler]:
 
 
 async def converse(
-    receive: Receive, send: Send, price: Callable[[list[Asked]], bytes], one_at_a_time: asyncio.Lock
+    receive: Receive,
+    send: Send,
+    price: Callable[[list[Asked]], bytes],
+    one_at_a_time: asyncio.Lock,
+    lines_of: Parted = chunks,
 ) -> None:
     """Read and answer at the same time; ends with the body, or by a group with `HungUp` or `TimeoutError`."""
     ahead = Ahead()
@@ -81,7 +91,7 @@ async def converse(
         # The first read comes before the status: it is what tells a client that waits for leave to go on sending.
         await asyncio.sleep(0)
         await send({"type": "http.response.start", "status": 200, "headers": HEADERS})
-        async for lines in chunks(ahead.pieces()):
+        async for lines in lines_of(ahead.pieces()):
             # In a thread of its own and one at a time, so that the service goes on answering meanwhile.
             async with one_at_a_time:
                 content = await asyncio.to_thread(price, lines)

@@ -18,6 +18,7 @@ from msgspec import Struct
 from tallyplate.answers import PriceAnswer, Version
 from tallyplate.contract import Fault, Refusal
 from tallyplate.decoding import convert, length_hook
+from tallyplate.http import guard
 from tallyplate.http.bodies import JSON, AnyRequest, json_body
 from tallyplate.inquiry import decode
 from tallyplate.installation import Form, Installation
@@ -73,13 +74,13 @@ def request_type(price_request: type[Struct]) -> type[Struct]:
     return msgspec.defstruct("ComparisonRequest", fields, namespace=said, frozen=True, forbid_unknown_fields=True)
 
 
-def handlers(current: Current, form: Form) -> list[ControllerRouterHandler]:
+def handlers(current: Current) -> list[ControllerRouterHandler]:
     """The route, around the installation in force when a request comes."""
 
     @post("/v1/comparisons", status_code=200)
     async def comparisons(request: AnyRequest) -> Response[bytes]:
         """Compare two prices."""
-        answer = compared(decode(await json_body(request)), current.installation, form)
+        answer = compared(decode(await json_body(request)), current.installation, guard.form(request))
         return Response(msgspec.json.encode(answer), media_type=JSON)
 
     return [comparisons]

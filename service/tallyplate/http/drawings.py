@@ -12,8 +12,9 @@ from litestar.types import ControllerRouterHandler
 from tallyplate.documents.drawings.as_dxf import dxf_pieces
 from tallyplate.documents.drawings.as_svg import svg_pieces
 from tallyplate.documents.drawings.paper import DrawingOptions
-from tallyplate.documents.drawings.sheet import sheet
+from tallyplate.documents.drawings.sheet import MOST_HOLES, sheet
 from tallyplate.http.bodies import AnyRequest, json_body
+from tallyplate.http.conditional import hold
 from tallyplate.http.negotiation import negotiated
 from tallyplate.http.shop_documents import Document, asked, cannot_be_made, document
 from tallyplate.installation import Installation
@@ -32,7 +33,7 @@ def offered() -> tuple[str, ...]:
     return (SVG, DXF) if find_spec("ezdxf") else (SVG,)
 
 
-def handlers(current: Current) -> list[ControllerRouterHandler]:
+def handlers(current: Current, most_holes: int = MOST_HOLES) -> list[ControllerRouterHandler]:
     """The route, around the installation in force when a request comes."""
 
     @post("/v1/drawings", status_code=200)
@@ -40,15 +41,16 @@ def handlers(current: Current) -> list[ControllerRouterHandler]:
         """Draw a plate."""
         body = await json_body(request)
         media_type = negotiated(request.headers.getall("accept", []), offered())
-        made = await asyncio.to_thread(drawn, body, current.installation, media_type)
+        made = await asyncio.to_thread(drawn, body, current.installation, media_type, most_holes)
+        hold(request, made.headers["etag"])
         return made.answer()
 
     return [drawings]
 
 
-def drawn(body: bytes, installation: Installation, media_type: str) -> Document:
+def drawn(body: bytes, installation: Installation, media_type: str, most_holes: int = MOST_HOLES) -> Document:
     """The drawing of a request."""
-    made, options = asked(body, installation, KEY, DrawingOptions)
+    made, options = asked(body, installation, KEY, DrawingOptions, most_holes)
     drawing = sheet(made.build, made.shop, made.inquiry.quantity, made.as_of, options, cannot_be_made(made))
     if media_type == DXF:
         return document(made, KEY, DXF, options, dxf_pieces(drawing), _by("ezdxf"))

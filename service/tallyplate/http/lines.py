@@ -7,12 +7,14 @@ from typing import Final
 from litestar.types import Receive
 from msgspec import Struct
 
+from tallyplate.http.limits import DEFAULTS, Limits
+from tallyplate.http.nesting import nested
 from tallyplate.http.problems import Problem, problem
 
-MAX_LINE: Final = 64 * 1024
+MAX_LINE: Final = DEFAULTS.line_bytes
 """Longest line in bytes: as long as the body of a call that takes one plate."""
 
-MOST_LINES: Final = 100_000
+MOST_LINES: Final = DEFAULTS.batch_lines
 """Most lines of one call that are answered; empty ones do not count."""
 
 AHEAD: Final = 1024 * 1024
@@ -79,36 +81,36 @@ class Ahead:
             yield piece
 
 
-async def chunks(pieces: AsyncIterator[bytes]) -> AsyncIterator[list[Asked]]:
+async def chunks(pieces: AsyncIterator[bytes], limits: Limits = DEFAULTS) -> AsyncIterator[list[Asked]]:
     """The lines of a body that are not empty, in its order, as they are complete."""
     number, answered, held = 0, 0, bytearray()
     async for piece in pieces:
         *ended, begun = piece.split(b"\n")
         lines = []
         for part in ended:
-            _hold(held, part)
+            _hold(held, part, limits.line_bytes)
             number += 1
-            lines += _asked(number, bytes(held))
+            lines += _asked(number, bytes(held), limits)
             held.clear()
-        _hold(held, begun)
-        room = MOST_LINES - answered
+        _hold(held, begun, limits.line_bytes)
+        room = limits.batch_lines - answered
         answered += len(lines)
-        if answered > MOST_LINES:
-            too_many = problem("too-large", f"accepted: at most {MOST_LINES} lines a call")
+        if answered > limits.batch_lines:
+            too_many = problem("too-large", f"accepted: at most {limits.batch_lines} lines a call")
             lines[room:] = [Asked(lines[room].number, b"", too_many)]
         for start in range(0, len(lines), CHUNK):
             yield lines[start : start + CHUNK]
-        if answered > MOST_LINES:
+        if answered > limits.batch_lines:
             return
 
 
-def _hold(held: bytearray, part: bytes) -> None:
+def _hold(held: bytearray, part: bytes, longest: int) -> None:
     """Add to a line; of one too long no more is held than shows that it is."""
-    held += part[: MAX_LINE + 1 - len(held)]
+    held += part[: longest + 1 - len(held)]
 
 
-def _asked(number: int, line: bytes) -> list[Asked]:
-    if len(line) > MAX_LINE:
-        return [Asked(number, b"", problem("too-large", f"accepted: at most {MAX_LINE} bytes a line"))]
+def _asked(number: int, line: bytes, limits: Limits) -> list[Asked]:
+    if len(line) > limits.line_bytes:
+        return [Asked(number, b"", problem("too-large", f"accepted: at most {limits.line_bytes} bytes a line"))]
     body = line.strip(BLANK)
-    return [Asked(number, body)] if body else []
+    return [Asked(number, body, nested(body, limits.json_depth))] if body else []

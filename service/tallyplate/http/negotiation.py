@@ -106,7 +106,7 @@ def headers(stem: str, suffix: str, tag: str, *, inline: bool = False) -> dict[s
     how = "inline" if inline else "attachment"
     return {
         "content-disposition": f'{how}; filename="{file_name(stem, suffix)}"',
-        "etag": f'"{tag}"',
+        "etag": tag,
         "vary": "Accept",
         "x-content-type-options": "nosniff",
     }

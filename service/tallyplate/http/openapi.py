@@ -15,12 +15,17 @@ from msgspec import UNSET, Struct
 from tallyplate.answers import PriceAnswer
 from tallyplate.http import (
     forms,
+    guard,
     impacts,
+    openapi_access,
     openapi_alternatives,
     openapi_batch,
     openapi_documents,
+    openapi_limits,
+    openapi_links,
     openapi_questions,
     openapi_quotes,
+    openapi_readings,
     openapi_tradeoffs,
 )
 from tallyplate.http.catalogue import FamilyOffer, MaterialOffer, RateCardOffer, ShopDataOffer
@@ -28,7 +33,7 @@ from tallyplate.http.openapi_shared import REFUSED, Document
 from tallyplate.http.problems import MEDIA_TYPE, STATUS, TITLES, Problem
 from tallyplate.http.status import Ready
 from tallyplate.inquiry import BUDGET_PATTERN, Envelope, MoneyText
-from tallyplate.installation import Form, Installation, load
+from tallyplate.installation import Installation, load
 from tallyplate.outside import SellingAnswer
 from tallyplate.units import LENGTH_PATTERN, MAX_TEXT, Length
 
@@ -44,7 +49,7 @@ PRICED: Final = (
     "Price a plate",
     (
         "The total binds and is the sum of the lines; what the request leaves open is assumed and said. "
-        "The service answers in one form: inside, with cost lines, or outside, with selling amounts only."
+        "Callers with the scope `cost` see cost lines, others selling amounts only."
     ),
 )
 IMPACT: Final = (
@@ -76,24 +81,25 @@ def request_type(installation: Installation) -> type[Struct]:
     return msgspec.defstruct("PriceRequest", fields, namespace=said, forbid_unknown_fields=True, kw_only=True)
 
 
-def document(installation: Installation, form: Form = Form.INSIDE) -> Document:
-    """The whole document of a service that answers in a form."""
+def document(installation: Installation) -> Document:
+    """The whole document."""
     request = request_type(installation)
     portfolio = impacts.request_type(request)
-    kinds = [request, portfolio, PriceAnswer, SellingAnswer, impacts.ImpactAnswer, Problem, Ready]
+    kinds = [request, portfolio, PriceAnswer, SellingAnswer, impacts.ImpactAnswer, Problem, Ready, guard.AccessAnswer]
     kinds += [kind for _, kind, _ in OFFERS.values()]
     tradeoffs = openapi_tradeoffs.kinds(request)
     papers = openapi_documents.kinds(request)
     quotes = openapi_quotes.kinds(request)
     asked = openapi_questions.kinds()
+    notes = openapi_readings.kinds()
     batch = openapi_batch.kinds()
     fitted = openapi_alternatives.kinds(request)
     schemas, components = msgspec.json.schema_components(
-        [*kinds, *quotes, *tradeoffs, *papers, *asked, *batch, *fitted],
+        [*kinds, *quotes, *tradeoffs, *papers, *asked, *notes, *batch, *fitted],
         schema_hook=schema_hook,
         ref_template="#/components/schemas/{name}",
     )
-    one, many, inside, outside, impact, _, ready, *offers = schemas[: len(kinds)]
+    one, many, inside, outside, impact, _, ready, access, *offers = schemas[: len(kinds)]
     forms.complete(installation.families, components)
     for family in installation.families:
         _require_tag(components[forms.component(family, components)])
@@ -105,20 +111,22 @@ def document(installation: Installation, form: Form = Form.INSIDE) -> Document:
         "/health/ready": {
             "get": _get("readiness", "operations", "Whether it can price, and with what", ready, "not-ready")
         },
+        "/v1/access": {"get": _get("access", "operations", "What the caller may do", access)},
+        "/v1/impacts": {"post": _post("impact", IMPACT, many, impact, *REFUSED, "not-ready")},
     }
     further = iter(schemas[len(kinds) :])
-    paths |= openapi_quotes.paths([next(further) for _ in quotes], _post, form)
+    paths |= openapi_quotes.paths([next(further) for _ in quotes], _post)
     paths |= openapi_tradeoffs.paths(one, [next(further) for _ in tradeoffs], _post)
     paths |= openapi_documents.paths([next(further) for _ in papers], _post)
     paths |= openapi_questions.paths([next(further) for _ in asked], _post)
+    paths |= openapi_readings.paths([next(further) for _ in notes], _post)
     paths |= openapi_batch.paths(one, {"anyOf": [inside, outside]}, [next(further) for _ in batch], _post)
     paths |= openapi_alternatives.paths([next(further) for _ in fitted], _post)
-    if form is Form.INSIDE:
-        paths["/v1/impacts"] = {"post": _post("impact", IMPACT, many, impact, *REFUSED, "not-ready")}
     for (path, (name, _, summary)), schema in zip(OFFERS.items(), offers, strict=True):
         refusals = ("not-ready",) if path == "/v1/materials" else ()
         paths[path] = {"get": _get(f"list {name}", "catalogue", summary, schema, *refusals)}
-    return {
+        openapi_documents.revalidated(paths[path]["get"])
+    whole = {
         "openapi": "3.1.0",
         "info": {
             "title": "Tallyplate",
@@ -135,6 +143,10 @@ def document(installation: Installation, form: Form = Form.INSIDE) -> Document:
         "paths": paths,
         "components": {"schemas": dict(sorted(components.items())), "responses": _problems()},
     }
+    openapi_access.secure(whole)
+    openapi_limits.limit(whole)
+    openapi_links.link(whole)
+    return whole
 
 
 def _post(name: str, said: tuple[str, str], request: Document, answer: Document, *refusals: str) -> Document:
@@ -179,9 +191,9 @@ def _require_tag(schema: Document) -> None:
     schema["required"] = ["family", *(name for name in schema["required"] if name != "family")]
 
 
-def text(installation: Installation, form: Form = Form.INSIDE) -> str:
+def text(installation: Installation) -> str:
     """The document as it is committed and served."""
-    return msgspec.json.format(msgspec.json.encode(document(installation, form)), indent=2).decode() + "\n"
+    return msgspec.json.format(msgspec.json.encode(document(installation)), indent=2).decode() + "\n"
 
 
 if __name__ == "__main__":

@@ -15,22 +15,27 @@ Post = Callable[..., Document]
 """Describes one call: its name, what is said of it, the schemas of its request and answer, its refusals."""
 
 REFUSED: Final = (
-    "malformed-json", "too-large", "not-json", "not-acceptable", "invalid-request", "plugin-failure",
-    "version-unavailable",
+    "malformed-json", "too-large", "not-json", "not-acceptable", "precondition-failed", "invalid-request",
+    "plugin-failure", "version-unavailable",
 )  # fmt: skip
 
+TAGGED: Final = (
+    "The ETag is that of the document for this body and Accept, and the same for the same document. As RFC 9110 "
+    "(section 13.1.2) has it for POST, If-None-Match with this tag is answered 412 in place of the document, which the "
+    "caller has already; If-Match with another tag likewise."
+)
 DRAWN: Final = (
     "The drawing of a plate",
     (
         "SVG or DXF, by Accept: every hole at its place, a section through each type of hole, and the dimensions. "
-        "DXF is at full size from the lower left corner. The tag is the same for the same drawing."
+        f"DXF is at full size from the lower left corner. {TAGGED}"
     ),
 )
 LISTED: Final = (
     "The hole schedule and parts list of a plate",
     (
         "JSON, CSV or XLSX, by Accept: every hole by its engraved name, with its place, face and steps, and the parts "
-        "of the order. CSV holds one of the tables. The tag is the same for the same schedule."
+        f"of the order. CSV holds one of the tables. {TAGGED}"
     ),
 )
 HEADERS: Final[Document] = {
@@ -38,6 +43,15 @@ HEADERS: Final[Document] = {
     "ETag": {"description": "The same for the same document.", "schema": {"type": "string"}},
     "Vary": {"description": "What the format was chosen by.", "schema": {"type": "string"}},
 }
+
+
+def revalidated(get: Document) -> None:
+    """Add to the description of a GET that its answer has a tag, and what one that the caller has already is."""
+    get["description"] += (
+        " If-None-Match with the answer's ETag asks whether it has changed (RFC 9110, section 13.1.2)."
+    )
+    get["responses"]["200"]["headers"] = {"ETag": HEADERS["ETag"]}
+    get["responses"]["304"] = {"description": "The caller has it already."}
 
 
 def kinds(price_request: type[Struct]) -> list[Any]:
@@ -61,7 +75,7 @@ def paths(schemas: Sequence[Document], post: Post) -> Document:
     text = {"type": "string"}
     one = post("drawing", DRAWN, drawing, text, *REFUSED)
     two = post("hole-schedule", LISTED, schedule, listed, *REFUSED)
-    for call, media_types in ((one, drawings.offered()), (two, hole_schedules.offered())):
+    for call, media_types in ((one, drawings.offered()), (two, hole_schedules.OFFERED)):
         answer = call["responses"]["200"]
         own = answer["content"]["application/json"]
         answer["content"] = {kind: own if kind == "application/json" else {"schema": text} for kind in media_types}

@@ -6,11 +6,10 @@ from typing import Any, Final
 from msgspec import Struct
 
 from tallyplate.http import quotes
-from tallyplate.http.openapi_documents import HEADERS
+from tallyplate.http.openapi_documents import HEADERS, TAGGED
 from tallyplate.http.openapi_shared import REFUSED, REFUSED_PINNED, Document, exemplify
 from tallyplate.http.openapi_tradeoffs import EXAMPLE
 from tallyplate.http.quote_documents import SUFFIXES
-from tallyplate.installation import Form
 from tallyplate.quoting import KEY
 
 Post = Callable[..., Document]
@@ -24,8 +23,9 @@ QUOTED: Final = (
         f"same quote made twice is the same token. Anyone verifies it with the public key set at {quotes.KEY_SET}. "
         "By Accept it also comes as a page, as PDF with the token attached, as UBL 2.1 Quotation XML with the token "
         "embedded, or as flat CSV lines. "
-        "Freight and tax are stated by the caller and shown apart. A plate that cannot be made is refused. The dates, "
-        "an account and an override are taken by the inside form of the service alone."
+        "Freight and tax are stated by the caller and shown apart. A plate that cannot be made is refused. The dates "
+        "and an account ask for the scope `cost`, an override for `override`. "
+        f"{TAGGED}"
     ),
 )
 VERIFIED: Final = (
@@ -49,14 +49,16 @@ def kinds(price_request: type[Struct]) -> list[Any]:
     return [request, quotes.QuoteAnswer, quotes.VerificationRequest, quotes.VerificationAnswer]
 
 
-def paths(schemas: Sequence[Document], post: Post, form: Form) -> Document:
+def paths(schemas: Sequence[Document], post: Post) -> Document:
     """The two calls."""
     asked, answer, token, verdict = schemas
-    quoted = post("quote", QUOTED, asked, answer, *REFUSED_PINNED, "not-acceptable", "no-quote-keys")
+    refusals = (*REFUSED_PINNED, "not-acceptable", "precondition-failed", "no-quote-keys")
+    quoted = post("quote", QUOTED, asked, answer, *refusals)
     verified = post("quote-verification", VERIFIED, token, verdict, *REFUSED, "no-quote-keys")
     content = quoted["responses"]["200"]["content"]
     content |= {kind: {"schema": {"type": "string"}} for kind in SUFFIXES}
     quoted["responses"]["200"]["headers"] = HEADERS
-    plate = {name: value for name, value in EXAMPLE.items() if form is Form.INSIDE or name != "as_of"}
+    # The date is the house's to say, so that an example that anyone may send has none.
+    plate = {name: value for name, value in EXAMPLE.items() if name != "as_of"}
     exemplify(quoted, "A plate in inches", {**plate, KEY: PARTICULARS})
     return {"/v1/quotes": {"post": quoted}, "/v1/quotes/verification": {"post": verified}}

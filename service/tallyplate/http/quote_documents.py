@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from functools import cache
-from hashlib import sha256
 from importlib.util import find_spec
 from typing import Final
 
@@ -14,6 +13,7 @@ from tallyplate.documents.quote_options import SheetOptions
 from tallyplate.documents.quote_ubl import quote_ubl
 from tallyplate.documents.streams import csv_pieces
 from tallyplate.http.bodies import JSON
+from tallyplate.http.conditional import tag_of
 from tallyplate.http.negotiation import headers
 from tallyplate.quoting import Quoted
 
@@ -67,8 +67,7 @@ def document(
         page = _page(made, options, modules)
         content = _paper(page, made, token) if media_type == PDF else page.encode()
     stem = f"quotation-{made.quote.number}{'-inside' * (options.form == 'inside')}"
-    tag = sha256(content).hexdigest()[:32]
-    said = headers(stem, SUFFIXES[media_type], tag, inline=media_type in {HTML, PDF})
+    said = headers(stem, SUFFIXES[media_type], tag_of(content), inline=media_type in {HTML, PDF})
     return Document(content, media_type, said | STILL if media_type == HTML else said)
 
 

@@ -14,10 +14,12 @@ from litestar import Response, get, post
 from litestar.types import ControllerRouterHandler
 from msgspec import UNSET, Struct, UnsetType
 
+from tallyplate.access.scopes import Caller, Scope
 from tallyplate.answers import PriceAnswer
 from tallyplate.contract import Fault, Refusal, refuse, together
 from tallyplate.decoding import convert, length_hook
 from tallyplate.documents.quote_options import SheetOptions
+from tallyplate.http import conditional, guard
 from tallyplate.http.bodies import JSON, AnyRequest, json_body
 from tallyplate.http.negotiation import negotiated
 from tallyplate.http.quote_documents import document, offered
@@ -53,7 +55,10 @@ class SettledPrice(Struct, frozen=True):
 
 
 class QuoteAnswer(Struct, frozen=True, omit_defaults=True):
-    """A quote, and the token that binds: the same content, signed. The inside form adds how the price came about."""
+    """A quote, and the token that binds: the same content, signed.
+
+    A caller with the scope `cost` also sees how the price came about, and one who settled it by hand sees that again.
+    """
 
     token: str
     key_id: str
@@ -100,7 +105,7 @@ def request_type(price_request: type[Struct]) -> type[Struct]:
     )
 
 
-def handlers(current: Current, form: Form, keys: "Keys | None") -> list[ControllerRouterHandler]:
+def handlers(current: Current, keys: "Keys | None") -> list[ControllerRouterHandler]:
     """The routes, around the installation in force when a request comes."""
     drawing = asyncio.Lock()
     formats = offered() if keys else (JSON,)
@@ -110,14 +115,17 @@ def handlers(current: Current, form: Form, keys: "Keys | None") -> list[Controll
         """Quote a plate."""
         body, signing = await json_body(request), _signing(keys)
         media_type = negotiated(request.headers.getall("accept", []), formats)
-        made = signed_quote(body, current.installation, form, signing, datetime.now(UTC))
+        made = signed_quote(body, current.installation, guard.caller(request), signing, datetime.now(UTC))
         if media_type == JSON:
-            return Response(msgspec.json.encode(made.answer), media_type=JSON, headers={"vary": "Accept"})
+            content = msgspec.json.encode(made.answer)
+            conditional.hold(request, tag := conditional.tag_of(content))
+            return Response(content, media_type=JSON, headers={"vary": "Accept", "etag": tag})
         # In a thread of its own and one at a time, so that the service goes on answering meanwhile.
         async with drawing:
             found = await asyncio.to_thread(
                 document, made.quoted, made.answer.token, media_type, made.sheet, current.installation.modules
             )
+        conditional.hold(request, found.headers["etag"])
         return Response(found.content, media_type=found.media_type, headers=found.headers)
 
     @post("/v1/quotes/verification", status_code=200)
@@ -128,18 +136,17 @@ def handlers(current: Current, form: Form, keys: "Keys | None") -> list[Controll
         return Response(msgspec.json.encode(answer), media_type=JSON)
 
     @get(KEY_SET, sync_to_thread=False)
-    def key_set() -> Response[bytes]:
+    def key_set(request: AnyRequest) -> Response[bytes]:
         """The public keys, in use and retired."""
-        return Response(msgspec.json.encode(_present(keys).published), media_type="application/jwk-set+json")
+        content = msgspec.json.encode(_present(keys).published)
+        return conditional.revalidated(request, Response(content, media_type="application/jwk-set+json"))
 
     return [quotes, verification, key_set]
 
 
 def _present(keys: "Keys | None") -> "Keys":
     if keys is None:
-        message = (
-            "this service signs no quotes: start it with --quote-keys FILE, which `tallyplate key new --out FILE` makes"
-        )
+        message = "this service signs no quotes: start it with --quote-keys FILE, which `tallyplate quote key` makes"
         raise NoQuoteKeys(Fault("", message))
     return keys
 
@@ -152,26 +159,28 @@ def _signing(keys: "Keys | None") -> "Keys":
     return present
 
 
-def signed_quote(body: bytes, installation: Installation, form: Form, keys: "Keys", now: datetime) -> SignedQuote:
+def signed_quote(body: bytes, installation: Installation, caller: Caller, keys: "Keys", now: datetime) -> SignedQuote:
     """The quote of a request, signed; an override is logged with who and why, which the quote does not say."""
     request = decode(body)
+    form = Form.INSIDE if caller.may(Scope.COST) else Form.OUTSIDE
     wanted: object = {}
     if isinstance(request, dict):
         wanted = request.pop(SHEET, {})
     made, sheet = together(
-        partial(quote, request, installation, form, installation.today(now)),
+        partial(quote, request, installation, form, installation.today(now), may_settle=caller.may(Scope.OVERRIDE)),
         partial(convert, wanted, SheetOptions, length_hook, f"/{SHEET}"),
     )
     if form is Form.OUTSIDE and sheet.form == Form.INSIDE.value:
-        raise refuse(f"/{SHEET}/form", "is the house's to see; accepted: outside")
+        raise refuse(f"/{SHEET}/form", "asks for the scope cost; accepted: outside")
     token, kid = _signed(made, keys), keys.signing or ""
-    if form is Form.OUTSIDE:
-        return SignedQuote(QuoteAnswer(token, kid, made.quote), made, sheet)
     settled: SettledPrice | UnsetType = UNSET
     if told := made.said.override:
         settled = SettledPrice(made.quote.total, told.by, told.why)
-        log.info("price settled", quote=made.quote.number, total=settled.total, by=told.by, why=told.why)
-    return SignedQuote(QuoteAnswer(token, kid, made.quote, made.price, settled), made, sheet)
+        log.info(
+            "price settled", quote=made.quote.number, total=settled.total, by=told.by, why=told.why, key=caller.name
+        )
+    price = made.price if form is Form.INSIDE else UNSET
+    return SignedQuote(QuoteAnswer(token, kid, made.quote, price, settled), made, sheet)
 
 
 def _signed(made: Quoted, keys: "Keys") -> str:

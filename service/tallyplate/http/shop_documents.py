@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from functools import partial
-from hashlib import sha256
 from typing import Any, TypeVar
 
 import msgspec
@@ -12,8 +11,9 @@ from msgspec import Struct
 from tallyplate.asked import Made
 from tallyplate.contract import together
 from tallyplate.decoding import convert, length_hook
-from tallyplate.documents.drawings.sheet import limited
+from tallyplate.documents.drawings.sheet import MOST_HOLES, limited
 from tallyplate.findings import Severity
+from tallyplate.http.conditional import tag_of
 from tallyplate.http.negotiation import headers
 from tallyplate.inquiry import decode
 from tallyplate.installation import Installation
@@ -50,7 +50,9 @@ def request_type(price_request: type[Struct], name: str, key: str, options: type
     )
 
 
-def asked(body: bytes, installation: Installation, key: str, kind: type[Options]) -> tuple[Made, Options]:
+def asked(
+    body: bytes, installation: Installation, key: str, kind: type[Options], most_holes: int = MOST_HOLES
+) -> tuple[Made, Options]:
     """What is to be shown, and how; refuses every fault of both at once, and plates with too many holes."""
     request = decode(body)
     wanted: object = {}
@@ -59,7 +61,7 @@ def asked(body: bytes, installation: Installation, key: str, kind: type[Options]
     made, options = together(
         partial(installation.build, request), partial(convert, wanted, kind, length_hook, f"/{key}")
     )
-    limited(made.build)
+    limited(made.build, most_holes)
     return made, options
 
 
@@ -71,7 +73,7 @@ def document(made: Made, name: str, media_type: str, options: Struct, pieces: It
     order = made.inquiry.quantity, made.as_of, made.shop.digest, cannot_be_made(made)
     told = msgspec.json.encode((made.build, *order, options, media_type, by), enc_hook=_plain)
     shown = media_type in {"image/svg+xml", "application/json"}
-    tag = sha256(told).hexdigest()[:32]
+    tag = tag_of(told)
     return Document(media_type, headers(f"{stem(made)}-{name}", SUFFIXES[media_type], tag, inline=shown), pieces)
 
 

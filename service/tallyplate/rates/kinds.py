@@ -16,22 +16,26 @@ Place = tuple[Step, ...]
 
 def card_type(modules: Mapping[str, CostModule]) -> type[Struct]:
     """A rate card as these modules read it, in one type."""
-    return _whole(CardHead, {name: module.rates for name, module in modules.items()})
+    return _whole(CardHead, {name: module.rates for name, module in modules.items()}, _optional(modules))
 
 
 def shop_type(modules: Mapping[str, CostModule], families: Mapping[str, Family]) -> type[Struct]:
     """Shop data as these modules and families read them, in one type."""
     figures = {name: module.figures for name, module in modules.items()}
-    return _whole(ShopHead, figures | {name: family.figures for name, family in families.items()})
+    return _whole(ShopHead, figures | {name: family.figures for name, family in families.items()}, _optional(modules))
 
 
-def _whole(head: type[Struct], sections: Mapping[str, type[Struct] | None]) -> type[Struct]:
+def _optional(modules: Mapping[str, CostModule]) -> set[str]:
+    return {name for name, module in modules.items() if module.optional}
+
+
+def _whole(head: type[Struct], sections: Mapping[str, type[Struct] | None], may_lack: set[str]) -> type[Struct]:
     fields: dict[str, Any] = get_type_hints(head, include_extras=True)
     fields |= {name: struct for name, struct in sections.items() if struct is not None}
     # A plugin's name need not be a Python name, so that fields are numbered and renamed.
     names = {f"f{number}": name for number, name in enumerate(fields)}
     # What may be absent stays so.
-    optional = {field.name for field in msgspec.structs.fields(head) if not field.required}
+    optional = may_lack | {field.name for field in msgspec.structs.fields(head) if not field.required}
     kinds = [(field, fields[name], *([UNSET] if name in optional else [])) for field, name in names.items()]
     return msgspec.defstruct(head.__name__, kinds, rename=names, frozen=True, forbid_unknown_fields=True, kw_only=True)
 

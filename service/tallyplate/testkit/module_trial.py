@@ -5,7 +5,7 @@ from typing import Final
 
 from msgspec.structs import replace
 
-from tallyplate.contract import Build, Charge, CostModule, Line, Order, Stage
+from tallyplate.contract import Build, Charge, CostModule, Line, Order, Services, Spares, Stage
 from tallyplate.pricing import Modules, price
 from tallyplate.proof.bench import Bench
 from tallyplate.proof.plates import sample
@@ -16,6 +16,15 @@ from tallyplate.testkit.trial import Question, Stand, Trial
 STEP: Final = 5
 """Of the plates of each family that a rate card is proven on, one in so many is tried."""
 QUANTITY: Final = 3
+SERVICES: Final = Services(
+    material_certificate="3.1",
+    inspection_report="every_hole",
+    packing="export",
+    spares=Spares(bushings={"M12": 60}, plugs={"M12": 60}, screws={"M12": 60}),
+    plugs="every_hole",
+    rush=True,
+)
+"""What there is besides plates, all of it asked for: so a module that waits for it speaks."""
 
 
 class ModuleTrial(Trial):
@@ -50,7 +59,7 @@ class ModuleTrial(Trial):
     @property
     def order(self) -> Order:
         """A small order on the first day of the card."""
-        return Order(QUANTITY, self.card.effective_from)
+        return Order(QUANTITY, self.card.effective_from, None, SERVICES)
 
     @cached_property
     def questions(self) -> tuple[Question, ...]:
@@ -75,5 +84,5 @@ class ModuleTrial(Trial):
     def cost(self, build: Build, quantity: int, card: RateCard) -> int:
         """What the module and those of earlier stages ask for an order, in minor units; raises `PluginFailure`."""
         modules = Modules.of({self.name: self.plugin}) if self.plugin.stage is Stage.MAKE else self.alone
-        order = Order(quantity, card.effective_from)
+        order = Order(quantity, card.effective_from, None, SERVICES)
         return price(replace(build, other_blanks=()), order, self.shop, card, modules).total

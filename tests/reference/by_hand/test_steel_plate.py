@@ -76,14 +76,14 @@ def chamfer(diameter: float, feed: float) -> float:
 # Two diameters of full thread, 24 mm, are just what is left below the seat.
 TAP = 2 * fed(2 + 24, 1.75, TAPPING, 12)
 
-# 11 columns x 7 rows at 50 mm, 50 mm from the edges: 39 combination and 38 tapped holes, of which two give way to
-# holding screws. The way over all 77 is 7 x 500 + 6 x 50 mm at 30 m/min; each tool settles 0.4 s a hole, and changes
-# in 5 s.
+# 11 columns x 7 rows at 50 mm, 50 mm from the edges: 39 combination and 38 tapped holes, of which two tapped ones give
+# way to holding screws, and two combination ones to key seats (see there). The way over all 77 is 7 x 500 + 6 x 50 mm
+# at 30 m/min; each tool settles 0.4 s a hole, and changes in 5 s.
 WAY = (7 * 500 + 6 * 50) / (30_000 / 60)
 HOLES = [
     hours(
         "combination holes",
-        39 * (SPOT + TAP_DRILL + SEAT + chamfer(16, COARSE) + TAP) + 7 * (WAY + 39 * 0.4 + 5),
+        37 * (SPOT + TAP_DRILL + SEAT + chamfer(16, COARSE) + TAP) + 7 * (WAY + 37 * 0.4 + 5),
         "96",
     ),
     hours("tapped holes", 36 * (SPOT + TAP_DRILL + chamfer(12, FINE) + TAP) + 4 * (WAY + 36 * 0.4 + 5), "96"),
@@ -108,7 +108,10 @@ HOLDING = (
     + chamfer(26, 0.017 * 25.4)
 )
 HOLDING_PATH = (4 * 283 + 300) / (30_000 / 60)
-# Two keys, 18 mm wide, in seats 54 x 18 x 6 mm; each is fitted in 150 s.
+# Two keys, 18 mm wide, in seats 54 x 18 x 6 mm; each is fitted in 150 s. They lie in the lower slot, as far out as the
+# screws at 17 and 583 mm let them: 17.5 / 2 mm to a screw's wall, 2.5 mm of wall and 27 mm to the seat's middle are
+# 38.25 mm, so at 55.25 and 544.75 mm, 50 mm up. There each lies across one hole of the lowest row, at 50 and 550 mm, A1
+# and K1; a pitch farther in it would lie across one as well, and between them across two.
 MOUNTING = [
     hours("holding holes", 6 * HOLDING + 4 * (HOLDING_PATH + 6 * 0.4 + 5), "96"),
     hours("key seats", 2 * 54 * 18 * 6 / REMOVAL + 5, "96"),
@@ -121,18 +124,18 @@ MOUNTING = [
 # Black oxide on the whole surface and the hole walls, mouths left in; 110 USD at the least.
 SURFACE = 2 * 600 * 400 + 2000 * 40
 WALLS = (
-    39 * pi * (16 * 16 + 10.3 * 24)  # combination holes
+    37 * pi * (16 * 16 + 10.3 * 24)  # combination holes
     + 36 * pi * 10.3 * 40  # tapped holes
     + 6 * pi * (26 * 17.5 + 17.5 * 22.5)  # holding holes
 )
 OXIDE = square_metres("Black oxide", (SURFACE + WALLS) / 1e6, "38")
 FINISHING = [OXIDE, missing("Black oxide, up to the minimum", "110", OXIDE)]
 
-# All 75 holes are probed below 0.02 mm: 10 min to set up and 9 s each. Programming: 40 min and 8 min for each of three
+# All 73 holes are probed below 0.02 mm: 10 min to set up and 9 s each. Programming: 40 min and 8 min for each of three
 # kinds of hole and the key seats. Two clampings of 25 min. Loading: 4 min a clamping, and 6 min for the hoist, as the
 # plate weighs 75 kg.
 LABOUR = [
-    hours("probing holes", 600 + 75 * 9, "88"),
+    hours("probing holes", 600 + 73 * 9, "88"),
     hours("programming", 40 * 60 + 4 * 8 * 60, "92"),
     hours("setting up", 2 * 25 * 60, "96"),
     hours("loading plates", 2 * (4 + 6) * 60, "96"),
