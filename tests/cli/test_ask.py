@@ -45,16 +45,16 @@ def test_json_is_the_services_answer(part: str, capsys: Told) -> None:
 
 
 def test_with_nothing_open_the_price_is_all_that_is_said(tmp_path: Path, capsys: Told) -> None:
-    plate = dict(ROUND)
+    said: dict[str, Any] = {"plate": dict(ROUND), "services": {}}
     whole: dict[str, object] = {"quantity": 1, "need_by": "2026-06-01", "budget": "9000.00 USD"}
     for one in asked(PART)["open"]:
-        if one["pointer"].startswith("/plate/"):
-            *parents, last = one["pointer"].split("/")[2:]
-            place = plate
+        if one["pointer"].startswith(("/plate/", "/services/")):
+            *parents, last = one["pointer"].split("/")[1:]
+            place = said
             for step in parents:
                 place = place.setdefault(step, {})
             place[last] = one["usual"]
-    assert main(["ask", written(tmp_path / "whole.json", json.dumps(PART | whole | {"plate": plate}))]) == 0
+    assert main(["ask", written(tmp_path / "whole.json", json.dumps(PART | whole | said))]) == 0
     out = capsys.readouterr().out
     assert out == f"{float(asked(PART)['price']['usual']):,.2f} USD; nothing is open.\n"
 

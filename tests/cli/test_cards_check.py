@@ -50,7 +50,7 @@ def as_json(capsys: pytest.CaptureFixture[str], folder: Path) -> tuple[int, dict
 
 
 def test_the_demonstration_holds(capsys: pytest.CaptureFixture[str]) -> None:
-    together = {"rate_card": "harrow-pell-2026-01", "shop_data": "harrow-pell-shop-2026-01", "plates": 34}
+    together = {"rate_card": "harrow-pell-2026-01", "shop_data": "harrow-pell-shop-2026-01", "plates": 42}
     assert as_json(capsys, DATA) == (0, {"problems": [], "warnings": [], "notes": [], "proved": [together]})
 
 
@@ -102,12 +102,22 @@ def test_a_price_list_that_rises_is_refused(tmp_path: Path, capsys: pytest.Captu
     assert re.match(r"card\.toml:\d+: inserts\.bushing\.M12: the price rises from piece 51 on", problem)
 
 
+def _no_quotes() -> dict[str, Any]:
+    """The demonstration's card, which then states no agreed prices, whose proof takes longer than all others."""
+    return {name: value for name, value in good(CARD).items() if name != "quotes"}
+
+
+def _without_quotes(folder: Path) -> None:
+    write_data(folder)
+    write(folder / "rate_cards" / "card.toml", _no_quotes())
+
+
 def test_figures_that_leap_are_warnings_and_each_pair_in_force_is_proved(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    write_data(tmp_path)
+    _without_quotes(tmp_path)
     rates, figures = {"work_centers": {"mill": "960 USD/h", "saw": "60 USD/h"}}, {"machine": {"tool_change": "50 s"}}
-    write(tmp_path / "rate_cards" / "later.toml", merged(good(CARD), LATER | rates))
+    write(tmp_path / "rate_cards" / "later.toml", merged(_no_quotes(), LATER | rates))
     write(tmp_path / "shop_data" / "later.toml", merged(good(SHOP), LATER | figures))
     code, out = checked(capsys, tmp_path)
     card, shop, *proved = out.splitlines()
@@ -174,7 +184,7 @@ def test_without_a_folder_it_is_wrongly_called(capsys: pytest.CaptureFixture[str
 
 
 def test_only_what_is_in_force_from_a_date_on_is_tried_when_told_so(tmp_path: Path) -> None:
-    write_data(tmp_path)
+    _without_quotes(tmp_path)
     later = {"id": "later", "inherits": "harrow-pell-2026-01", "effective_from": date(2027, 1, 1)}
     write(tmp_path / "rate_cards" / "later.toml", later)
     with (tmp_path / "rate_cards" / "later.toml").open("a") as file:

@@ -48,4 +48,5 @@ def test_a_drawing_whose_client_hangs_up_is_not_drawn_to_its_end(
                 await asyncio.sleep(0.3)
             return made
 
-    assert 0 < run(going()) < PIECES / 2
+    # A reset may come before the first piece is made.
+    assert run(going()) < PIECES / 2

@@ -9,8 +9,7 @@ import pytest
 from tests.plates import ROOT
 
 RUNS = {
-    "json": 20_000, "request": 6_000, "length": 20_000, "token": 20_000, "access-file": 10_000, "key-set": 10_000,
-    "accept": 20_000,
+    "request": 6_000, "length": 20_000, "token": 20_000, "access-file": 10_000,
 }  # fmt: skip
 
 pytestmark = pytest.mark.skipif(

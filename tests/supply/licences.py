@@ -40,6 +40,8 @@ ALLOWED = frozenset(
 """As SPDX identifiers and as the words of packages that use none."""
 
 EXAMINED = {
+    # Its metadata say "BSD" and no more; its licence file is the one of three clauses.
+    "partd": "BSD-3-Clause",
     # Its classifiers list three licences, of which its README lets the user choose one.
     "pyphen": "GPL-2.0-or-later OR LGPL-2.1-or-later OR MPL-1.1",
 }

@@ -5,7 +5,6 @@ it, and its serial number is derived from what it says. A part's hashes are thos
 which may be the one that is installed.
 """
 
-import re
 import sys
 from collections.abc import Iterable, Sequence
 from importlib.metadata import PackageNotFoundError, metadata, requires
@@ -84,13 +83,13 @@ def _licences(name: str) -> list[License]:
 
 
 def _needs(name: str) -> set[str]:
-    """What a part asks for by its own metadata; nothing of a part for another system."""
+    """What a part asks for by its own metadata, extras of its too; nothing of a part for another system."""
     try:
         wanted = requires(name) or []
     except PackageNotFoundError:
         return set()
-    without_extras = [text for text in wanted if not re.search(r"\bextra\s*==", text)]
-    return {*map(_name, without_extras)}
+    # Whether somebody asked for an extra is not looked at: what is not locked is no part.
+    return {*map(_name, wanted)}
 
 
 if __name__ == "__main__":

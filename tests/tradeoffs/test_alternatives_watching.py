@@ -33,7 +33,7 @@ def _seen(read: Callable[[Any], object], build: Build) -> set[Feature]:
         (lambda build: build.finish, {Feature(("finish",))}),
         (lambda build: build.body.volume + build.body.edge, {Feature(("body", "volume")), Feature(("body", "edge"))}),
         (lambda build: [group.count for group in build.holes], {Feature(("holes",))}),
-        (lambda build: build.fitted(), {Feature(("holes",))}),
+        (lambda build: build.fitted(), {Feature(("holes",)), Feature(("replaced",))}),
         (lambda build: build.blank.sawn, {Feature(("blank", "sawn"))}),
         (lambda build: build.flatness < 0.02, {Feature(("flatness",), "lt", 0.02)}),
         (lambda build: min(0.02, build.flatness), {Feature(("flatness",), "lt", 0.02)}),

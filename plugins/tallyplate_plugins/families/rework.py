@@ -122,4 +122,4 @@ def _added(of: Added, place: int, spec: Rework, shop: ShopData) -> HoleGroup:
     return HoleGroup(of.kind, hole, layout, asked=f"/plate/holes/{place}")
 
 
-FAMILY = Family(contract=CONTRACT, title="Rework of a plate", spec=Rework, build=build, questions=REWORK)
+FAMILY = Family(contract=CONTRACT, title="Rework of a plate", spec=Rework, build=build, questions=REWORK, existing=True)

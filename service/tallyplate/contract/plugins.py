@@ -39,7 +39,8 @@ class Family(Struct, frozen=True, kw_only=True):
     `build(spec, shop, usual)` makes the build, asking `usual` for every answer that the spec leaves open; it refuses
     (`Refusal`) what has no geometry. `figures` is the struct of the family's own section of the shop data, if any, and
     `example_figures` that section as shop data would state it: TOML with its headers. `questions` words its own fields;
-    one that is not worded there is asked for by its title and description.
+    one that is not worded there is asked for by its title and description. `existing` is for a family whose plates
+    exist already: nobody means it who does not name it.
     """
 
     contract: int
@@ -49,6 +50,7 @@ class Family(Struct, frozen=True, kw_only=True):
     figures: type[Struct] | None = None
     example_figures: str = ""
     questions: tuple[Question, ...] = ()
+    existing: bool = False
 
 
 class CostModule(Struct, frozen=True, kw_only=True):

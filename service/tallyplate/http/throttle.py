@@ -3,6 +3,7 @@
 import time
 from collections import OrderedDict
 from collections.abc import Callable
+from functools import lru_cache
 from ipaddress import IPv6Address, ip_address
 from typing import Final
 
@@ -61,17 +62,20 @@ def address(scope: Scope) -> str:
     This machine is nobody in particular: a proxy here that is not trusted stands for anybody.
     """
     client = scope.get("client")
-    if not client:
-        return ""
+    return _owner(client[0]) if client else ""
+
+
+@lru_cache(maxsize=4096)
+def _owner(client: str) -> str:
     try:
-        found = ip_address(client[0])
+        found = ip_address(client)
     except ValueError:  # A name from a proxy that hides addresses (RFC 7239, section 6).
-        return client[0][:MOST_SIGNS]
+        return client[:MOST_SIGNS]
     if found.is_loopback:
         return ""
     if isinstance(found, IPv6Address) and found.ipv4_mapped is None:
         return str(IPv6Address(int(found) >> HOST_BITS << HOST_BITS))
-    return client[0]
+    return client
 
 
 def key(scope: Scope) -> str:

@@ -25,7 +25,11 @@ MISSING: Final = "is required and missing"
 
 
 def family(statements: Iterable[Statement], families: Mapping[str, Family]) -> Statement | None:
-    """The family that the sizes which were said leave: the only one that has all of them, where it is only one."""
+    """The family that the sizes which were said leave: the only one that has all of them, where it is only one.
+
+    One whose plates exist already is not looked at, since nobody means it who does not name it.
+    """
+    families = {name: one for name, one in families.items() if not one.existing}
     sizes = {steps(one.pointer)[1] for one in statements if one.pointer.startswith("/plate/") and one.pointer != FAMILY}
     every = [set(_fields(one)) for one in families.values()]
     common = set.intersection(*every) if every else set()

@@ -17,14 +17,14 @@ STEP: Final = 5
 """Of the plates of each family that a rate card is proven on, one in so many is tried."""
 QUANTITY: Final = 3
 SERVICES: Final = Services(
-    material_certificate="3.1",
     inspection_report="every_hole",
     packing="export",
     spares=Spares(bushings={"M12": 60}, plugs={"M12": 60}, screws={"M12": 60}),
     plugs="every_hole",
     rush=True,
 )
-"""What there is besides plates, all of it asked for: so a module that waits for it speaks."""
+"""What there is besides plates, so that a module that waits for it speaks: all that goes with every plate, and so no
+certificate, which supplied material has not."""
 
 
 class ModuleTrial(Trial):
