@@ -32,7 +32,7 @@ def chromium() -> Iterator[Browser]:
     assert path, f"{NAME} is not on the PATH, and the page cannot be tested without it: apt-get install {NAME}"
     with sync_playwright() as playwright:
         # The sandbox needs rights that containers seldom give; only pages of this project are opened.
-        browser = playwright.chromium.launch(executable_path=path, args=["--no-sandbox"])
+        browser = playwright.chromium.launch(executable_path=path, args=["--no-sandbox", "--disable-gpu"])
         try:
             yield browser
         finally:

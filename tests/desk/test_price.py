@@ -6,7 +6,7 @@ import httpx
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.desk.browsing import PLATE, becomes, opened, priced, text
+from tests.desk.browsing import PLATE, asked, becomes, opened, priced, text
 
 THIN = {**PLATE, "/plate/thickness": "20 mm"}
 REQUEST = {
@@ -89,12 +89,14 @@ def test_holes_are_named_by_the_arrow_keys(page: Page, url: str, key: str) -> No
     opened(page, url, **PLATE)
     frame = page.locator("#view-plate .frame")
     expect(frame.locator(".hole").first).to_be_attached()
+    asked(page)
+    caption = page.locator("#view-plate .caption")
     frame.focus()
     page.keyboard.press(key)
+    expect(caption).to_have_text(re.compile(r"^[A-Z]+\d+: \w+ hole"))
     first = text(page, "#view-plate .caption")
-    assert re.match(r"[A-Z]+\d+: \w+ hole", first)
     page.keyboard.press(key)
-    assert text(page, "#view-plate .caption") != first
+    expect(caption).not_to_have_text(first)
 
 
 def test_a_hole_is_named_under_the_pointer(page: Page, url: str) -> None:
