@@ -112,6 +112,7 @@ def _without_quotes(folder: Path) -> None:
     write(folder / "rate_cards" / "card.toml", _no_quotes())
 
 
+@pytest.mark.slow
 def test_figures_that_leap_are_warnings_and_each_pair_in_force_is_proved(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -183,6 +184,7 @@ def test_without_a_folder_it_is_wrongly_called(capsys: pytest.CaptureFixture[str
     assert "FOLDER" in capsys.readouterr().err
 
 
+@pytest.mark.slow
 def test_only_what_is_in_force_from_a_date_on_is_tried_when_told_so(tmp_path: Path) -> None:
     _without_quotes(tmp_path)
     later = {"id": "later", "inherits": "harrow-pell-2026-01", "effective_from": date(2027, 1, 1)}

@@ -5,12 +5,14 @@ import signal
 from pathlib import Path
 
 import httpx
+import pytest
 
 from tests.faults.service import service
 from tests.plates import request
 from tests.rates.folder import write_data
 
 
+@pytest.mark.slow
 def test_a_folder_that_vanishes_leaves_the_last_good_one_in_force_and_may_come_back(tmp_path: Path) -> None:
     data = tmp_path / "data"
     write_data(data)

@@ -17,7 +17,6 @@ CONFIG = Path(__file__).with_name("schemathesis.toml")
 HOOKS = Path(__file__).with_name("ndjson_hooks.py")
 
 
-@pytest.mark.slow
 def test_no_check_finds_the_service_and_its_document_at_odds(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

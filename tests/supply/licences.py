@@ -86,7 +86,7 @@ def main() -> int:
         brought_along("tallyplate", distribution("tallyplate").metadata.get_all("Provides-Extra") or ())
     ):
         licence = stated(name, distribution(name).metadata)
-        print(f"{name:<32}{licence or 'says nothing'}")
+        print(f"{name:<48}{licence or 'says nothing'}")
         if not allowed(licence):
             refused.append(name)
     if refused:
