@@ -145,6 +145,7 @@ def test_midnight_of_a_card_s_date_needs_no_reload(folder: Folder) -> None:
     assert (eve.rate_card.id, day.rate_card.id) == ("harrow-pell-2026-01", "cheaper")
 
 
+@pytest.mark.slow
 def test_no_request_fails_or_sees_half_a_card_while_cards_change(folder: Folder) -> None:
     data, watched = folder
     file = data / "rate_cards" / "cheaper.toml"

@@ -87,6 +87,7 @@ def test_the_number_of_workers_changes_no_byte(tmp_path: Path, undisturbed: Outp
     assert len(outputs.prices) + len(outputs.quarantined) == ROWS
 
 
+@pytest.mark.slow
 def test_neither_a_run_that_is_killed_nor_then_a_worker_loses_or_doubles_a_row(
     tmp_path: Path, undisturbed: Outputs
 ) -> None:
