@@ -67,7 +67,11 @@ class AccessFile(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=
 def read_access(content: bytes) -> AccessFile:
     """An access file from its JSON; raises `Refusal` that names each entry at fault."""
     written = convert(decode(content), AccessFile, length_hook)
-    faults = [*_twice([key.id for key in written.keys], "id"), *_twice([key.sha256 for key in written.keys], "sha256")]
+    faults = [
+        *_twice("key", "id", [key.id for key in written.keys]),
+        *_twice("key", "sha256", [key.sha256 for key in written.keys]),
+        *_twice("issuer", "issuer", [issuer.issuer for issuer in written.issuers]),
+    ]
     for place, issuer in enumerate(written.issuers):
         at = f"/issuers/{place}"
         if (issuer.keys_file is UNSET) == (issuer.keys_url is UNSET):
@@ -76,12 +80,6 @@ def read_access(content: bytes) -> AccessFile:
             faults.append(
                 Fault(f"{at}/keys_url", "accepted: an https URL, since whoever gives the keys lets people in")
             )
-    issuers = [issuer.issuer for issuer in written.issuers]
-    faults += [
-        Fault(f"/issuers/{place}/issuer", "stands twice; accepted: each issuer once")
-        for place, name in enumerate(issuers)
-        if name in issuers[:place]
-    ]
     if not (written.keys or written.issuers):
         faults.append(
             Fault("", "names nobody; accepted: at least one key, which `tallyplate key new` makes, or issuer")
@@ -91,11 +89,11 @@ def read_access(content: bytes) -> AccessFile:
     return written
 
 
-def _twice(values: list[str], name: str) -> list[Fault]:
+def _twice(what: str, field: str, values: list[str]) -> list[Fault]:
     seen: set[str] = set()
     faults = []
     for place, value in enumerate(values):
         if value in seen:
-            faults.append(Fault(f"/keys/{place}/{name}", "stands twice; accepted: each key once"))
+            faults.append(Fault(f"/{what}s/{place}/{field}", f"stands twice; accepted: each {what} once"))
         seen.add(value)
     return faults

@@ -1,7 +1,6 @@
 """`tallyplate key new|list|revoke`: who may call a service that listens for others."""
 
 import argparse
-import os
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
@@ -12,6 +11,7 @@ from msgspec.structs import replace
 from tallyplate.access.keys import new_key
 from tallyplate.access.scopes import Scope
 from tallyplate.access.settings import AccessFile, Name, read_access
+from tallyplate.cli.owned_files import naming, replace_privately
 from tallyplate.contract import Refusal
 from tallyplate.decoding import convert, length_hook
 from tallyplate.rates.files import DataError
@@ -38,10 +38,8 @@ def add(commands: Any) -> None:  # noqa: ANN401 - argparse keeps the type to its
 
 def access_file(path: Path) -> AccessFile:
     """An access file; raises `DataError` with what is wrong with it."""
-    try:
+    with naming(path):
         return read_access(path.read_bytes())
-    except Refusal as refusal:
-        raise DataError(*(f"{path}: {fault.pointer or '/'}: {fault.message}" for fault in refusal.faults)) from None
 
 
 def _new(parsed: argparse.Namespace) -> int:
@@ -93,10 +91,4 @@ def _revoke(parsed: argparse.Namespace) -> int:
 
 
 def _write(path: Path, file: AccessFile) -> None:
-    """Replace the file at once, so that a service never reads half of it."""
-    beside = path.with_name(f".{path.name}.new")
-    with os.fdopen(os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as written:
-        written.write(msgspec.json.format(msgspec.json.encode(file)) + b"\n")
-        written.flush()
-        os.fsync(written.fileno())
-    beside.replace(path)
+    replace_privately(path, msgspec.json.format(msgspec.json.encode(file)) + b"\n")

@@ -8,7 +8,7 @@ from pathlib import Path
 import uvicorn
 from litestar.types import ASGIApp
 
-from tallyplate.contract import Refusal
+from tallyplate.cli.owned_files import naming
 from tallyplate.http.connections import bounded
 from tallyplate.http.drain import Drain, Server
 from tallyplate.http.limits import Limits, read_limits
@@ -32,10 +32,8 @@ def limits_of(path: Path | None) -> Limits:
     """The limits of a file, or the usual ones; raises `DataError` with what is wrong, or `OSError`."""
     if path is None:
         return Limits()
-    try:
+    with naming(path):
         return read_limits(path)
-    except Refusal as refusal:
-        raise DataError(*(f"{path}: {fault.pointer or '/'}: {fault.message}" for fault in refusal.faults)) from None
 
 
 def bound(host: str, port: int) -> socket.socket:

@@ -1,7 +1,6 @@
 """`tallyplate quote key|verify`: keys that quotes are signed with, and quotes checked by them."""
 
 import argparse
-import os
 import sys
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -9,8 +8,8 @@ from typing import TYPE_CHECKING, Any, Final
 
 import msgspec
 
+from tallyplate.cli.owned_files import naming, replace_privately
 from tallyplate.cli.portfolios import change, grid, money, tell
-from tallyplate.contract import Refusal
 from tallyplate.documents.texts import printable
 from tallyplate.http.quotes import VerificationAnswer, verdict
 from tallyplate.inquiry import decode
@@ -53,10 +52,8 @@ def key_set(path: Path) -> "Keys":
     except ModuleNotFoundError as error:
         message = f"{error.name} is not installed; `pip install tallyplate[quotes]` brings what quotes need"
         raise DataError(message) from None
-    try:
+    with naming(path):
         return read_keys(path.read_bytes())
-    except Refusal as refusal:
-        raise DataError(*(f"{path}: {fault.pointer or '/'}: {fault.message}" for fault in refusal.faults)) from None
 
 
 def _new(parsed: argparse.Namespace) -> int:
@@ -79,10 +76,7 @@ def _rotate(path: Path, today: date) -> str:
 
     before = msgspec.json.decode(path.read_bytes(), type=Jwks) if path.exists() else None
     made = rotated(before, OKPKey.generate_key(CURVE), today)
-    beside = path.with_name(f".{path.name}.new")
-    with os.fdopen(os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as file:
-        file.write(msgspec.json.format(msgspec.json.encode(made)) + b"\n")
-    beside.replace(path)
+    replace_privately(path, msgspec.json.format(msgspec.json.encode(made)) + b"\n")
     return made.keys[0].kid
 
 

@@ -158,7 +158,12 @@ def caller(connection: ASGIConnection[Any, Any, Any, Any]) -> Caller:
 
 def form(connection: ASGIConnection[Any, Any, Any, Any]) -> Form:
     """The form in which a caller sees prices."""
-    return Form.INSIDE if caller(connection).may(scopes.Scope.COST) else Form.OUTSIDE
+    return form_for(caller(connection))
+
+
+def form_for(who: Caller) -> Form:
+    """The same for whoever called."""
+    return Form.INSIDE if who.may(scopes.Scope.COST) else Form.OUTSIDE
 
 
 def handlers() -> list[ControllerRouterHandler]:

@@ -162,7 +162,7 @@ def _signing(keys: "Keys | None") -> "Keys":
 def signed_quote(body: bytes, installation: Installation, caller: Caller, keys: "Keys", now: datetime) -> SignedQuote:
     """The quote of a request, signed; an override is logged with who and why, which the quote does not say."""
     request = decode(body)
-    form = Form.INSIDE if caller.may(Scope.COST) else Form.OUTSIDE
+    form = guard.form_for(caller)
     wanted: object = {}
     if isinstance(request, dict):
         wanted = request.pop(SHEET, {})
