@@ -10,6 +10,7 @@ import uvloop
 from litestar.types import ASGIApp, Receive, Scope, Send
 
 from tallyplate.cli.listening import configured
+from tallyplate.http.connections import Door
 from tallyplate.http.drain import Drain, Server
 from tallyplate.http.limits import Limits
 
@@ -17,11 +18,13 @@ Got = TypeVar("Got")
 
 
 @asynccontextmanager
-async def listening(app: ASGIApp, limits: Limits, drain: Drain | None = None) -> AsyncIterator[int]:
+async def listening(
+    app: ASGIApp, limits: Limits, drain: Drain | None = None, door: Door | None = None
+) -> AsyncIterator[int]:
     """The port on which an application answers."""
     with socket.create_server(("127.0.0.1", 0)) as at:
         port: int = at.getsockname()[1]
-        server = Server(configured(app, limits), drain or Drain(), limits, alone=True, loopback=True)
+        server = Server(configured(app, limits, door), drain or Drain(), limits, alone=True, loopback=True)
         serving = asyncio.create_task(server.serve([at]))
         while not server.started:  # noqa: ASYNC110 - the server tells nobody
             await asyncio.sleep(0.01)

@@ -2,9 +2,10 @@
 
 import asyncio
 from collections import Counter
+from collections.abc import Callable
 from typing import Any
 
-from tallyplate.http.admission import Admitted, Lane
+from tallyplate.http.admission import Admitted, Lane, Lanes
 from tallyplate.http.limits import Limits
 from tests.http.asgi import Call, at_once, done
 
@@ -27,6 +28,10 @@ class Work:
         await done(send)
 
 
+def _admitted(app: Any, limits: Limits, shed: Callable[[str], None] = lambda _: None) -> Admitted:
+    return Admitted(app, limits, Lanes(limits, shed))
+
+
 def _statuses(calls: list[Call]) -> Counter[int]:
     return Counter(call.status for call in calls)
 
@@ -35,7 +40,7 @@ def test_beyond_the_most_that_wait_the_rest_are_refused_and_counted() -> None:
     shed: list[str] = []
     work = Work(0.001)
     calls = [Call("/v1/prices", b"{}") for _ in range(20)]
-    asyncio.run(at_once(Admitted(work, Limits(waiting=5), shed.append), calls))
+    asyncio.run(at_once(_admitted(work, Limits(waiting=5), shed.append), calls))
     assert _statuses(calls) == {200: 5, 503: 15}
     assert shed == ["prices"] * 15
     assert work.most == 1
@@ -66,7 +71,7 @@ def test_documents_and_searches_have_no_more_places_than_is_said() -> None:
         work = Work(0.005)
         limits = Limits(documents=3, searches=2, batches=4)
         calls = [Call(path, b"{}") for _ in range(9)]
-        asyncio.run(at_once(Admitted(work, limits, lambda _: None), calls))
+        asyncio.run(at_once(_admitted(work, limits), calls))
         assert _statuses(calls) == {200: 9}
         assert work.most == places
 
@@ -80,7 +85,7 @@ def test_prices_and_health_do_not_wait_for_a_long_search() -> None:
         ended.append(scope["path"])
 
     paths = ["/v1/alternatives", "/v1/alternatives", "/v1/prices", "/health/live", "/metrics"]
-    asyncio.run(at_once(Admitted(app, Limits(), lambda _: None), [Call(path, b"{}") for path in paths]))
+    asyncio.run(at_once(_admitted(app, Limits()), [Call(path, b"{}") for path in paths]))
     assert set(ended[:3]) == {"/v1/prices", "/health/live", "/metrics"}
 
 
@@ -91,7 +96,7 @@ def test_no_place_is_held_for_a_body_that_is_still_on_its_way() -> None:
             return {"type": "http.disconnect"}
 
     async def both() -> tuple[Call, Call]:
-        app = Admitted(Work(), Limits(), lambda _: None)
+        app = _admitted(Work(), Limits())
         stalled, quick = Stalled("/v1/prices"), Call("/v1/prices", b"{", b"}")
         waiting = asyncio.create_task(stalled.to(app))
         await asyncio.sleep(0.01)
@@ -106,7 +111,7 @@ def test_no_place_is_held_for_a_body_that_is_still_on_its_way() -> None:
 
 def test_a_full_lane_refuses_without_reading_the_body() -> None:
     async def going() -> Call:
-        app = Admitted(Work(0.05), Limits(waiting=1), lambda _: None)
+        app = _admitted(Work(0.05), Limits(waiting=1))
         working = asyncio.create_task(Call("/v1/prices", b"{}").to(app))
         await asyncio.sleep(0.01)
         refused = Call("/v1/prices", b"{", b"}")
@@ -129,7 +134,7 @@ def test_the_body_comes_whole_and_then_whether_the_client_is_there() -> None:
     async def going() -> None:
         call = Call("/v1/prices", b"{", b"}")
         call.gone.set()
-        await call.to(Admitted(app, Limits(), lambda _: None))
+        await call.to(_admitted(app, Limits()))
 
     asyncio.run(going())
     assert [message.get("body") for message in heard] == [b"{}", None, None]
@@ -142,7 +147,7 @@ def test_a_price_gives_its_place_back_when_its_client_does_not_take_it() -> None
             await self.gone.wait()
 
     async def both() -> int:
-        app = Admitted(Work(), Limits(), lambda _: None)
+        app = _admitted(Work(), Limits())
         stuck, next_one = Stuck("/v1/prices", b"{}"), Call("/v1/prices", b"{}")
         holding = asyncio.create_task(stuck.to(app))
         await asyncio.sleep(0.01)
@@ -160,7 +165,7 @@ def test_a_failure_gives_its_place_back() -> None:
         raise ZeroDivisionError
 
     async def twice() -> int:
-        app = Admitted(failing, Limits(), lambda _: None)
+        app = _admitted(failing, Limits())
         failed = 0
         for _ in range(3):
             try:

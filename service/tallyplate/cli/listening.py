@@ -3,15 +3,18 @@
 import signal
 import socket
 import sys
+from collections.abc import Iterable
 from pathlib import Path
 
 import uvicorn
 from litestar.types import ASGIApp
 
 from tallyplate.cli.owned_files import naming
-from tallyplate.http.connections import bounded
+from tallyplate.http.connections import Door, bounded
 from tallyplate.http.drain import Drain, Server
 from tallyplate.http.limits import Limits, read_limits
+from tallyplate.http.observe import Observed
+from tallyplate.http.refusing import Answer
 from tallyplate.rates.files import DataError
 
 BACKLOG = 2048
@@ -46,11 +49,11 @@ def bound(host: str, port: int) -> socket.socket:
         raise DataError(message) from None
 
 
-def configured(app: ASGIApp, limits: Limits) -> uvicorn.Config:
+def configured(app: ASGIApp, limits: Limits, door: Door | None = None) -> uvicorn.Config:
     """The server's settings."""
     return uvicorn.Config(
         app,
-        http=bounded(limits),
+        http=bounded(limits, door),
         ws="none",
         access_log=False,
         server_header=False,
@@ -63,11 +66,16 @@ def configured(app: ASGIApp, limits: Limits) -> uvicorn.Config:
     )
 
 
-def serve(app: ASGIApp, limits: Limits, drain: Drain, at: socket.socket | Handed, *, loopback: bool) -> None:
+def serve(app: Observed, limits: Limits, drain: Drain, at: socket.socket | Handed, *, loopback: bool) -> None:
     """Answer until SIGTERM or SIGINT, drain, and return."""
     _room_for(limits.connections)
     alone = isinstance(at, socket.socket)
-    server = Server(configured(app, limits), drain, limits, alone=alone, loopback=loopback)
+
+    def door(method: str, path: str, headers: Iterable[tuple[bytes, bytes]]) -> Answer | None:
+        # Once the end has begun, an answer also says goodbye, which it does on the long way.
+        return None if drain.begun is not None else app.turned_away(method, path, headers)
+
+    server = Server(configured(app, limits, door), drain, limits, alone=alone, loopback=loopback)
     if isinstance(at, socket.socket):
         server.run([at])
         return

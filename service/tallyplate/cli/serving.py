@@ -1,6 +1,7 @@
 """`tallyplate serve`."""
 
 import argparse
+import gc
 import ipaddress
 import json
 import re
@@ -83,6 +84,9 @@ def _serve(parsed: argparse.Namespace) -> int:
     app = create_app(
         watched or Current(installation), gate, quote_keys, limits, drain, spans_to(parsed.traces, parsed.trace_share)
     )
+    # What is loaded stays: looking for garbage in it again and again would hold up whoever asks at that moment.
+    gc.collect()
+    gc.freeze()
     with Watcher(watched) if watched else nullcontext():
         at = Handed(*parsed.worker) if parsed.worker else bound(parsed.host, parsed.port)
         serve(app, limits, drain, at, loopback=loopback(parsed.host))

@@ -1,8 +1,9 @@
 """Admission: a request is counted, waits for its turn, lets the others be counted, and is worked on; or is refused now.
 
 A loop that prices one plate after the other does not see who waits, so that everybody would wait for everybody. Here
-each lane says how long it would take: a request that would wait too long is told at once when to come again. Prices,
-searches, documents and batches have lanes of their own, so that none starves another; health and metrics have none.
+each lane says how long it would take: a request that would wait too long is told at once when to come again, from its
+head alone where that can be. Prices, searches, documents and batches have lanes of their own, so that none starves
+another; health and metrics have none.
 """
 
 import asyncio
@@ -15,11 +16,12 @@ from litestar.types import ASGIApp, HTTPRequestEvent, Message, Receive, ReceiveM
 from tallyplate.http.deadlines import BATCH
 from tallyplate.http.limits import Limits
 from tallyplate.http.nesting import nested
-from tallyplate.http.problems import problem
+from tallyplate.http.problems import Problem, problem
 from tallyplate.http.refusing import send_problem
 
 PORTFOLIOS: Final = ("/v1/impacts",)
 SEARCHES: Final = ("/v1/questions", "/v1/readings", "/v1/effects", "/v1/alternatives")
+SETS: Final = ("/v1/sets",)
 DOCUMENTS: Final = ("/v1/drawings", "/v1/hole-schedules", "/v1/quotes")
 PRICED: Final = "prices"
 """The lane of all calls that are worked on in the loop."""
@@ -58,28 +60,51 @@ class Lane:
         self._left = now
 
 
-class Admitted:
-    """An application that takes no more work than it can do in time."""
+class Lanes:
+    """The lanes of a service; `shed` counts by name of the lane whom it refuses."""
 
-    def __init__(self, app: ASGIApp, limits: Limits, shed: Count) -> None:
-        self.app, self.shed, self.limits = app, shed, limits
+    def __init__(self, limits: Limits, shed: Count) -> None:
+        self._shed = shed
         lanes = (
             ((PRICED,), PRICED, 1, limits.wait_seconds),
             (SEARCHES, "searches", limits.searches, limits.long_wait_seconds),
+            (SETS, "sets", 1, limits.long_wait_seconds),
             (PORTFOLIOS, "portfolios", 1, limits.long_wait_seconds),
             (DOCUMENTS, "documents", limits.documents, limits.long_wait_seconds),
             ((BATCH,), "batches", limits.batches, limits.long_wait_seconds),
         )
-        self.lanes = {
+        self._lanes = {
             path: lane
             for paths, name, places, seconds in lanes
             for lane in (Lane(name, places, seconds, limits.waiting),)
             for path in paths
         }
 
+    def of(self, path: str) -> Lane | None:
+        """Calls that are not named wait with prices; pages and files, which are made already, do not wait."""
+        return self._lanes.get(path) or (self._lanes[PRICED] if path.startswith("/v1/") else None)
+
+    def refused(self, lane: Lane) -> tuple[Problem, float]:
+        """What a request of a full lane is told, and the seconds after which it may come again; it is counted."""
+        self._shed(lane.name)
+        what = problem("overloaded", f"too many requests wait for {lane.name}; accepted: the same request later")
+        return what, lane.expected()
+
+    def at_the_door(self, path: str) -> tuple[Problem, float] | None:
+        """The same, told before anything is made of a request; none where there is room."""
+        lane = self.of(path)
+        return self.refused(lane) if lane and lane.full() else None
+
+
+class Admitted:
+    """An application that takes no more work than it can do in time."""
+
+    def __init__(self, app: ASGIApp, limits: Limits, lanes: Lanes) -> None:
+        self.app, self.limits, self.lanes = app, limits, lanes
+
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass a request on when it is its turn."""
-        lane = self._lane(scope["path"]) if scope["type"] == ScopeType.HTTP else None
+        lane = self.lanes.of(scope["path"]) if scope["type"] == ScopeType.HTTP else None
         if lane is None:
             await self.app(scope, receive, send)
         elif lane.full():
@@ -88,10 +113,6 @@ class Admitted:
             await self._in_turn(lane, scope, receive, send)
         else:
             await self._when_come(lane, scope, receive, send)
-
-    def _lane(self, path: str) -> Lane | None:
-        """Calls that are not named wait with prices; pages and files, which are made already, do not wait."""
-        return self.lanes.get(path) or (self.lanes[PRICED] if path.startswith("/v1/") else None)
 
     async def _when_come(self, lane: Lane, scope: Scope, receive: Receive, send: Send) -> None:
         """A place is not held for a body that is still on its way."""
@@ -152,6 +173,5 @@ class Admitted:
             done()
 
     async def _refuse(self, lane: Lane, send: Send) -> None:
-        self.shed(lane.name)
-        what = problem("overloaded", f"too many requests wait for {lane.name}; accepted: the same request later")
-        await send_problem(send, what, retry_after=lane.expected())
+        what, seconds = self.lanes.refused(lane)
+        await send_problem(send, what, retry_after=seconds)

@@ -33,6 +33,7 @@ from tallyplate.http import (
     readings,
     status,
 )
+from tallyplate.http.admission import Lanes
 from tallyplate.http.drain import Drain
 from tallyplate.http.layers import guarded
 from tallyplate.http.limits import DEFAULTS, Limits
@@ -64,7 +65,7 @@ def create_app(
     limits: Limits = DEFAULTS,
     drain: Drain | None = None,
     spans: Spans | None = None,
-) -> ASGIApp:
+) -> Observed:
     """The whole service as one ASGI application, around an installation that stays or one that is watched.
 
     Without a gate everybody may do everything. `drain` tells it when its process is about to end.
@@ -86,8 +87,9 @@ def create_app(
         logging_config=None,
     )
     guard.complete(route.path_format for route in app.routes)
-    around = guarded(_headed(app), gate or Gate(), limits, metrics, drain or Drain())
-    return Observed(around, metrics, frozenset(route.path for route in app.routes), spans)
+    lanes = Lanes(limits, lambda lane: metrics.shed.labels(lane).inc())
+    around = guarded(_headed(app), gate or Gate(), limits, lanes, drain or Drain())
+    return Observed(around, metrics, frozenset(route.path for route in app.routes), spans, lanes)
 
 
 def _headed(app: ASGIApp) -> ASGIApp:

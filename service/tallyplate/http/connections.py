@@ -5,6 +5,7 @@ bounded here, below the application; what an application sees is bounded in `dea
 """
 
 import asyncio
+from collections.abc import Callable, Iterable
 from typing import Any
 
 from litestar.types import ASGIApp, Receive, Scope, Send
@@ -12,7 +13,7 @@ from uvicorn.protocols.http.httptools_impl import STATUS_LINE, HttpToolsProtocol
 
 from tallyplate.http.limits import Limits
 from tallyplate.http.problems import MEDIA_TYPE, encoded, problem
-from tallyplate.http.refusing import exempt, send_problem
+from tallyplate.http.refusing import Answer, exempt, send_problem
 
 END = b"\r\n\r\n"
 
@@ -20,16 +21,21 @@ LINGER = 1.0
 """Seconds for which what a refused client still sends is thrown away, so that its answer is not lost to a reset."""
 
 
+Door = Callable[[str, str, Iterable[tuple[bytes, bytes]]], Answer | None]
+"""Method, path and headers of a request to the whole answer, where it goes no further."""
+
+
 class Connection(HttpToolsProtocol):
     """One connection to a client."""
 
     limits = Limits()
+    door: Door | None = None
 
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override] # as its parent
         """Begin; a client that says nothing at all is waited for no longer than one that is slow."""
         super().connection_made(transport)
         self._between = True  # Between two requests, or in the head of one.
-        self._head, self._tail, self._deaf = 0, b"", False
+        self._head, self._tail, self._deaf, self._away = 0, b"", False, False
         self._stuck: asyncio.TimerHandle | None = None
         self._late: asyncio.TimerHandle | None = self.loop.call_later(self.limits.head_seconds, self._is_late)
         if len(self.connections) > self.limits.connections:
@@ -61,13 +67,39 @@ class Connection(HttpToolsProtocol):
         """From here on the application sees the request."""
         self._between = False
         self._late = self._unset(self._late)
-        super().on_headers_complete()
+        if not self._turned_away():
+            super().on_headers_complete()
+
+    def _turned_away(self) -> bool:
+        """Whether a request went no further than the door; what still comes of its body is thrown away."""
+        method = self.parser.get_method().decode("ascii")
+        # Those are what costs. Answers must keep their order, and HTTP/1.0 knows no connection that stays.
+        if self.door is None or method != "POST" or self._answering() or self.parser.get_http_version() != "1.1":
+            return False
+        if not (self.parser.should_keep_alive() and self.url.isascii()):
+            return False
+        told = self.door(method, self.url.partition(b"?")[0].decode("ascii"), self.headers)
+        if told is None:
+            return False
+        status, headers, content = told
+        head = [b"%b: %b\r\n" % header for header in (*self.server_state.default_headers, *headers)]
+        self.transport.write(b"".join((STATUS_LINE[status], *head, b"\r\n", content)))
+        self._away = True
+        self.on_response_complete()
+        return True
+
+    def on_body(self, body: bytes) -> None:
+        """More of a body."""
+        if not self._away:
+            super().on_body(body)
 
     def on_message_complete(self) -> None:
         """The next byte begins another request."""
         self._between, self._head, self._tail = True, 0, b""
         self._late = self._unset(self._late)
-        super().on_message_complete()
+        if not self._away:
+            super().on_message_complete()
+        self._away = False
 
     def on_response_complete(self) -> None:
         """An answer may come before its request is complete: the rest is thrown away, but not for ever."""
@@ -126,13 +158,14 @@ class Connection(HttpToolsProtocol):
             timer.cancel()
 
 
-def bounded(limits: Limits) -> type[Connection]:
-    """Connections with other limits."""
+def bounded(limits: Limits, door: Door | None = None) -> type[Connection]:
+    """Connections with other limits, and with a door at which requests may be turned away."""
 
     class Bounded(Connection):
         pass
 
     Bounded.limits = limits
+    Bounded.door = staticmethod(door) if door else None
     return Bounded
 
 
