@@ -9,6 +9,7 @@ import structlog
 from litestar import Litestar, Request, Response, get, post
 from litestar.enums import ScopeType
 from litestar.exceptions import HTTPException, MethodNotAllowedException
+from litestar.response.base import ASGIResponse
 from litestar.types import ASGIApp, ControllerRouterHandler, Receive, Scope, Send
 
 from tallyplate.access.gate import Gate
@@ -75,7 +76,7 @@ def create_app(
     handlers = [*_handlers(current, metrics, limits), *quotes.handlers(current, quote_keys), *guard.handlers()]
     app = Litestar(
         handlers,
-        guards=[guard.guard],
+        before_request=guard.guard,
         openapi_config=None,
         exception_handlers={
             Refusal: _on_refusal,
@@ -113,13 +114,14 @@ def _handlers(current: Current, metrics: Metrics, limits: Limits) -> Sequence[Co
     }
 
     @post("/v1/prices", status_code=200)
-    async def prices(request: AnyRequest) -> Response[bytes]:
+    async def prices(request: AnyRequest) -> ASGIResponse:
         """Price a plate."""
         if request.content_type[0] != JSON:
             found = request.content_type[0] or "none"
-            return _problem(problem("not-json", f"the body's media type is {found[:80]!r}; accepted: {JSON}"))
+            what = problem("not-json", f"the body's media type is {found[:80]!r}; accepted: {JSON}")
+            return ASGIResponse(body=encoded(what), status_code=what.status, media_type=MEDIA_TYPE)
         body = await request.body()
-        return Response(current.installation.price_json(body, form=guard.form(request)), media_type=JSON)
+        return ASGIResponse(body=current.installation.price_json(body, form=guard.form(request)), media_type=JSON)
 
     @get(list(fixed), sync_to_thread=False)
     def show_fixed(request: AnyRequest) -> Response[bytes]:

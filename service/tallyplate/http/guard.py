@@ -7,7 +7,6 @@ from typing import Any, Final, cast
 from litestar import Request, Response, get
 from litestar.connection import ASGIConnection
 from litestar.enums import ScopeType
-from litestar.handlers.base import BaseRouteHandler
 from litestar.types import ASGIApp, ControllerRouterHandler, Receive, Scope, Send
 from msgspec import Struct
 from msgspec.json import encode
@@ -126,10 +125,14 @@ def _meant_for_this_machine(headers: Iterable[tuple[bytes, bytes]]) -> bool:
     return len(hosts) == 1 and _LOCAL.match(hosts[0]) is not None
 
 
-def guard(connection: ASGIConnection[Any, Any, Any, Any], _: BaseRouteHandler) -> None:
-    """Let through who has the scope of the route; raises `NotIdentified` or `NotAllowed`."""
-    wanted = SCOPES[connection.scope["path_template"]]
-    who = caller(connection)
+async def guard(request: Request[Any, Any, Any]) -> None:
+    """Let through who has the scope of the route; raises `NotIdentified` or `NotAllowed`.
+
+    Runs before the handler of a request. The framework has guards of its own: it copies the whole handler for each
+    request, and a guard that is no coroutine waits for a thread.
+    """
+    wanted = SCOPES[request.scope["path_template"]]
+    who = caller(request)
     if wanted is OPEN or who.may(wanted):
         return
     if who.name:
