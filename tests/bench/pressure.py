@@ -109,8 +109,9 @@ async def pressed(port: int, sent: Callable[[], bytes], rate: float, seconds: fl
             await asyncio.sleep(0.02)
 
     probing = asyncio.create_task(prober())
-    began, count = time.perf_counter(), 0
+    began, count, last = time.perf_counter(), 0, 0.0
     while (now := time.perf_counter() - began) < seconds:
+        load.held_up, last = max(load.held_up, now - last), now
         due = int(now * rate)
         while count < due:
             count += 1

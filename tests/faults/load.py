@@ -9,13 +9,17 @@ from msgspec import Struct
 
 
 class Load(Struct):
-    """What happened: answers by status, requests without an answer, connections that were refused, seconds each."""
+    """What happened: answers by status, requests without an answer, connections that were refused, seconds each.
+
+    `held_up` is the longest that the caller itself stood still, in s, where it notes that.
+    """
 
     answers: Counter[int]
     lost: int = 0
     refused: int = 0
     seconds: list[float] = []
     ended: bool = False
+    held_up: float = 0.0
 
 
 def message(path: str, body: bytes = b"", method: str = "POST") -> bytes:
