@@ -1,9 +1,9 @@
 """Every contender on the same requests: equal totals first, then times, in one interleaved run."""
 
-import shutil
 import time
 import warnings
 from collections.abc import Iterator
+from contextlib import ExitStack
 from itertools import cycle
 from typing import Final
 
@@ -11,9 +11,11 @@ import msgspec
 
 from tests.bench.peers.contenders import CONTENDERS
 from tests.bench.peers.model import Contender, requests
+from tests.bench.peers.office import office
 from tests.bench.ratios import Said, fastest, row
 
 OURS: Final = "our engine"
+OFFICE: Final = "a general-purpose office engine (libreoffice)"
 PLATES: Final = 40
 SECONDS: Final = 0.02
 """A turn of a contender lasts about so long, however slow it is."""
@@ -31,10 +33,17 @@ def report() -> Iterator[Said]:
                 ready[name] = make()
         except ModuleNotFoundError as absent:
             yield f"fifteen lines by {name}: absent ({absent.name} is not installed)"
-    if shutil.which("soffice") is None:
-        yield "fifteen lines by a general-purpose office engine: absent (soffice is not on PATH)"
-    for body in bodies:
-        agree(body, ready)
+    with ExitStack() as stack:
+        try:
+            ready[OFFICE] = stack.enter_context(office())
+        except ModuleNotFoundError as absent:
+            yield f"fifteen lines by {OFFICE}: absent ({absent.name} is not installed)"
+        for body in bodies:
+            agree(body, ready)
+        yield from _raced(bodies, ready)
+
+
+def _raced(bodies: list[bytes], ready: dict[str, Contender]) -> Iterator[Said]:
     best = {name: float("inf") for name in ready}
     calls = {name: max(1, round(SECONDS / _once(one, bodies[0]))) for name, one in ready.items()}
     for _ in range(20):
