@@ -9,6 +9,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from typing import IO
 
 import httpx
 
@@ -40,10 +41,10 @@ class Served:
 
 
 @contextmanager
-def served(*options: str) -> Iterator[Served]:
-    """The service, ready, and ended on the way out."""
+def served(*options: str, log: int | IO[bytes] = subprocess.DEVNULL) -> Iterator[Served]:
+    """The service, ready, with its log where it is told, and ended on the way out."""
     port = free_port()
-    process = subprocess.Popen([COMMAND, "serve", "--port", str(port), *options], stdout=subprocess.DEVNULL)
+    process = subprocess.Popen([COMMAND, "serve", "--port", str(port), *options], stdout=log)
     try:
         for _ in range(600):
             with suppress(httpx.TransportError):
