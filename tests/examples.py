@@ -25,9 +25,15 @@ def answer_file(request: Path) -> Path:
     return request.with_name(request.stem + ANSWER)
 
 
+def is_set(request: Path) -> bool:
+    """Whether an example is of several plates in one order."""
+    return "plates" in msgspec.json.decode(request.read_bytes())
+
+
 def answered(ask: Ask, request: Path) -> bytes:
     """The service's answer to an example, laid out for reading."""
-    response = ask("POST", "/v1/prices", content=request.read_bytes(), headers={"content-type": "application/json"})
+    path = "/v1/sets" if is_set(request) else "/v1/prices"
+    response = ask("POST", path, content=request.read_bytes(), headers={"content-type": "application/json"})
     return msgspec.json.format(response.content, indent=2) + b"\n"
 
 

@@ -39,6 +39,7 @@ MARKING: Final = st.none() | st.fixed_dictionaries(
 )
 FREE: Final[Json] = {"surface": "none"}
 """Nothing holds the plate, so that no position of the pattern makes way."""
+SOME_LEFT_OUT: Final = st.none() | st.lists(st.integers(1, 4), max_size=2, unique=True)
 BREAKS: Final = (51, 101, 251)
 """Pieces from which the demonstration's card charges less for bushings and threaded inserts."""
 
@@ -127,21 +128,31 @@ def side(draw: st.DrawFn, lattice: Grid, start: Fraction) -> Fraction:
     return start + (count - 1) * lattice.pitch + lattice.margin + slack
 
 
-def lattice_fields(draw: st.DrawFn, lattice: Grid, *, pitch_needed: bool = False) -> Json:
+def lattice_fields(draw: st.DrawFn, lattice: Grid, *, pitch_needed: bool = False, left_out: bool = True) -> Json:
     """A lattice as JSON. A pitch or margin that is the usual one may go unsaid."""
     origin = lattice.origin and {"x": said(draw, lattice.origin[0]), "y": said(draw, lattice.origin[1])}
     say_pitch = said if pitch_needed or not lattice.usual else maybe_said
     say_margin = maybe_said if lattice.margin == lattice.pitch else said
     pitch, margin = say_pitch(draw, lattice.pitch), say_margin(draw, lattice.margin)
-    return given_fields({"pitch": pitch, "margin": margin, "origin": origin})
+    fields: Json = {"pitch": pitch, "margin": margin, "origin": origin}
+    if one_of(draw, False, False, True):
+        fields["pitch_across"] = said(draw, one_of(draw, lattice.pitch, 2 * lattice.pitch, lattice.pitch + 7))
+        fields["margin"] = said(draw, lattice.margin)
+    if left_out and one_of(draw, False, False, False, True):
+        fields |= {name: draw(SOME_LEFT_OUT) for name in ("rows_left_out", "columns_left_out")}
+    return given_fields(fields)
 
 
 def pattern(draw: st.DrawFn, lattice: Grid, screw: str, arrangement: str) -> Json:
     """A pattern as JSON; `lattice` is the only one, or the locating holes'."""
     fields: Json = {"arrangement": arrangement, "screw": screw}
     fields["bushings"], fields["thread_inserts"] = one_of(draw, *MAYBE), one_of(draw, *MAYBE)
+    if lattice.origin is None:
+        fields["laid_from"] = one_of(draw, None, None, None, "margin", "shared", "centre", "table")
     if arrangement != "separate":
-        return given_fields(fields) | lattice_fields(draw, lattice)
+        about = fields.get("laid_from") in {"centre", "table"}  # a larger plate has other numbers for its rows there
+        fields["staggered"] = one_of(draw, None, None, True) if arrangement == "combination" else None
+        return given_fields(fields) | lattice_fields(draw, lattice, left_out=not (fields["staggered"] and about))
     fields["locating"] = lattice_fields(draw, lattice, pitch_needed=True)
     if draw(st.booleans()):
         fields["tapped"] = lattice_fields(draw, grid(draw, screw), pitch_needed=True)
@@ -166,25 +177,40 @@ def mountings(draw: st.DrawFn) -> Json:
     return given_fields(fields)
 
 
+def part(draw: st.DrawFn, arrangements: tuple[str, ...]) -> tuple[Fraction, Fraction, Json]:
+    """A plate or a zone of one: its length and its width, and the pattern for which it just has room, or just not."""
+    screw = one_of(draw, *SHOP.screws)
+    lattice = grid(draw, screw)
+    start = lattice.origin or (lattice.margin, lattice.margin)
+    sides = [side(draw, lattice, first) for first in start]
+    return sides[0], sides[1], pattern(draw, lattice, screw, one_of(draw, *arrangements))
+
+
 @st.composite
 def plates(
     draw: st.DrawFn,
     mounting: Drawn | None = None,
     arrangements: tuple[str, ...] = ARRANGEMENTS,
     materials: tuple[str, ...] = tuple(SHOP.materials),
+    zoned: bool = True,
 ) -> Json:
-    """A whole rectangular plate as JSON. `mounting` draws its mounting, None for one left open."""
-    material, screw = one_of(draw, *materials), one_of(draw, *SHOP.screws)
-    lattice = grid(draw, screw)
-    start = lattice.origin or (lattice.margin, lattice.margin)
+    """A whole plate as JSON, `zoned` some with two zones. `mounting` draws its mounting, None for one left open."""
+    material, (length, width, own) = one_of(draw, *materials), part(draw, arrangements)
+    laid_out: Json = {"pattern": own}
+    if zoned and one_of(draw, *5 * (False,), True):
+        _, above, other = part(draw, arrangements)
+        lower: Json = {"length": said(draw, length), "width": said(draw, width), "pattern": own}
+        upper = {"length": said(draw, length), "width": said(draw, above), "pattern": other}
+        laid_out = {"zones": [lower, upper | {"corner": {"y": said(draw, width)}}]}
+        width += above
     return given_fields(
         {
             "family": "rectangular",
-            "length": said(draw, side(draw, lattice, start[0])),
-            "width": said(draw, side(draw, lattice, start[1])),
+            "length": said(draw, length),
+            "width": said(draw, width),
             "thickness": maybe_said(draw, thickness(draw, material)),
             "material": material,
-            "pattern": pattern(draw, lattice, screw, one_of(draw, *arrangements)),
+            **laid_out,
             "position_tolerance": maybe_said(draw, tolerance(draw)),
             "flatness": maybe_said(draw, tolerance(draw)),
             "finish": one_of(draw, None, *SHOP.materials[material].finishes),

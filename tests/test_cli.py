@@ -14,6 +14,8 @@ import httpx
 import pytest
 
 from tallyplate.cli.main import main
+from tallyplate.sets.answers import set_answer
+from tallyplate.sets.priced import price_set
 from tests.plates import EXAMPLES, ROOT, installation, request
 from tests.rates.folder import write_data
 from tests.serving import COMMAND, serving
@@ -42,6 +44,25 @@ def test_a_file_is_priced_as_a_table_that_can_be_read_aloud(capsys: pytest.Captu
 def test_json_is_the_librarys_answer(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["price", "--json", str(PLATE)]) == 0
     assert capsys.readouterr().out.strip().encode() == installation().price_json(PLATE.read_bytes())
+
+
+def test_a_set_is_priced_as_a_table_of_its_plates_and_of_what_they_share(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    other = request({"/plate/length": "300 mm"})
+    plates = [{"name": "[left] table", "plate": request()["plate"], "quantity": 2}, {"plate": other["plate"]}]
+    asked = {"plates": plates, "as_of": "2026-03-02", "budget": "1.00 USD"}
+    assert main(["price", _file(tmp_path, asked)]) == 0
+    told = capsys.readouterr().out
+    answer = set_answer(price_set(asked, installation()), installation().versions)
+    assert "2 x [left] table" in told
+    assert "caution: the total is" in told
+    assert "assumed /plates/1/quantity: 1" in told
+    lines = [line for plate in answer.plates for line in plate.lines] + answer.shared
+    for expected in (answer.total, *(plate.amount for plate in answer.plates), *(line.amount for line in lines)):
+        assert expected in told
+    assert main(["price", "--json", _file(tmp_path, asked)]) == 0
+    assert json.loads(capsys.readouterr().out)["total"] == answer.total
 
 
 def test_a_dash_is_standard_input(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:

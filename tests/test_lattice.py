@@ -14,10 +14,8 @@ from tallyplate.lattice import (
     Taken,
     count_on,
     fitting,
-    letter_characters,
-    letters,
-    number_characters,
 )
+from tallyplate.lettering import letter_characters, letters, number_characters
 
 SIZES = [(1, 1), (1, 2), (2, 1), (2, 2), (1, 7), (3, 3), (4, 5), (5, 4), (6, 6)]
 LATTICES = [Lattice(11.5, -3.0, 25.4, 30.0, columns, rows, taken) for (columns, rows), taken in product(SIZES, Taken)]

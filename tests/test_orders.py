@@ -63,8 +63,13 @@ def _impact(entries: list[Entry]) -> Impact:
 
 
 def _sayable(order: Json) -> bool:
-    """Whether a table can say an order: no empty list, as the edges of a plate that is not to be marked."""
-    return order["plate"].get("marking", {}).get("edges") != []
+    """Whether a table can say it: an empty list has no cell."""
+    return [] not in _values(order)
+
+
+def _values(node: Any) -> list[Any]:
+    inner = node.values() if isinstance(node, dict) else node if isinstance(node, list) else ()
+    return [node, *(value for one in inner for value in _values(one))]
 
 
 @given(st.lists(requests().filter(_sayable), min_size=1, max_size=4))
@@ -89,6 +94,11 @@ def test_cells_are_text_but_for_the_quantity_and_for_yes_and_no() -> None:
     (entry,) = _read(f"{header}\n12,TRUE,false,600,1/2-13,7\n")
     pattern = {"bushings": True, "thread_inserts": False, "screw": "1/2-13"}
     assert entry.request == {"quantity": 12, "plate": {"pattern": pattern, "length": "600", "x": {"quantity": "7"}}}
+
+
+def test_counts_of_a_plate_are_whole_numbers_alone_or_in_a_list() -> None:
+    (entry,) = _read("plate.faces,plate.pattern.rows_left_out.0,plate.pattern.rows_left_out.1\n4,2,3\n")
+    assert entry.request == {"plate": {"faces": 4, "pattern": {"rows_left_out": [2, 3]}}}
 
 
 @pytest.mark.parametrize("cell", ["2.0", "1,000", "two", "-1", "1e3", "9" * 10, "\u0663"])

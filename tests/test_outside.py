@@ -8,7 +8,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from tallyplate.installation import Form
-from tallyplate.outside import spread
+from tallyplate.money import spread
 from tests.plates import ROOT, installation
 
 BODY = (ROOT / "openapi" / "examples" / "plate.json").read_bytes()

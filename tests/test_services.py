@@ -22,6 +22,7 @@ ALL: dict[str, Any] = {
     "packing": "export",
     "spares": {"plugs": {"M12": 9}},
     "plugs": "every_hole",
+    "matched": True,
     "rush": True,
 }
 
@@ -41,6 +42,7 @@ def test_each_service_adds_lines_of_its_own_that_say_what_they_are() -> None:
         ("paper", "inspection report"),
         ("paper", "filling in the report"),
         ("paper", "measuring every hole"),
+        ("matching", "measuring from the common datum"),
         ("export", "crates of heat-treated timber, marked (ISPM 15)"),
         ("export", "barrier film"),
         ("export", "sealing plates in film"),
@@ -92,7 +94,7 @@ def _without(tmp_path: Path, *sections: str) -> Installation:
 
 
 def test_a_card_that_knows_no_services_prices_plates_as_ever_and_refuses_services_by_name(tmp_path: Path) -> None:
-    old = _without(tmp_path, "paper", "export", "rush", "spares")
+    old = _without(tmp_path, "paper", "export", "rush", "spares", "matching")
     assert old.price(request()).lines == installation().price(request()).lines
     for name, value in ALL.items():
         with pytest.raises(Refusal, match="is not on offer") as refused:
@@ -113,7 +115,7 @@ def test_the_example_prices_are_those_of_plates_without_services() -> None:
     asked = json.loads((ROOT / "openapi" / "examples" / "plate.json").read_text())
     assert "services" not in asked
     modules = {line.module for line in installation().price(asked).lines}
-    assert modules.isdisjoint({"paper", "export", "rush", "spares", "supplied", "reworking"})
+    assert modules.isdisjoint({"paper", "export", "rush", "spares", "matching", "supplied", "reworking"})
 
 
 def test_a_quote_lists_services_and_makes_the_same_order_again() -> None:

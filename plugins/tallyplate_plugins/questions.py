@@ -11,6 +11,18 @@ _THICKNESS: Final = Question(
     answers=("20 mm", "25 mm", "30 mm", "40 mm", "50 mm", "60 mm", "70 mm"),
 )
 
+_LIFTING: Final = Question(
+    pointer="/plate/lifting_holes",
+    ask="Shall it have tapped holes for lifting eyes?",
+    why="A plate too heavy for one person wants a hoist, and a place to hang from. Lift by local rules.",
+)
+
+_HANDLES: Final = Question(
+    pointer="/plate/handles",
+    ask="Shall it have handles?",
+    why="A plate that is changed often wants something to hold it by; they take room at both ends.",
+)
+
 RECTANGULAR: Final = (
     Question(
         pointer="/plate/length",
@@ -27,6 +39,8 @@ RECTANGULAR: Final = (
         supposed="400 mm",
     ),
     _THICKNESS,
+    _LIFTING,
+    _HANDLES,
 )
 
 REWORK: Final = (
@@ -62,6 +76,7 @@ ROUND: Final = (
         supposed="400 mm",
     ),
     _THICKNESS,
+    _LIFTING,
 )
 
 TOMBSTONE: Final = (

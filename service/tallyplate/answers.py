@@ -5,7 +5,7 @@ from datetime import date
 from msgspec import UNSET, Struct, UnsetType
 
 from tallyplate import money
-from tallyplate.contract import Assumption, Line, ShopData
+from tallyplate.contract import Assumption, Build, Line, ShopData
 from tallyplate.findings import Finding
 from tallyplate.pricing import Priced, unit_price
 from tallyplate.rates.card import RateCard
@@ -26,11 +26,24 @@ class LineAnswer(Struct, frozen=True, gc=False):
 
 
 class Mass(Struct, frozen=True, gc=False):
-    """Mass of the solid plate, holes not taken out."""
+    """Mass of the solid plate, holes not taken out.
+
+    `milled` is that of one plate without what is milled out of it, where pockets, slots or cut-outs are; holes are not
+    taken out there either, and what is lifted and packed goes by the solid.
+    """
 
     each: str
     total: str
     unit: str
+    milled: str | UnsetType = UNSET
+
+
+def weighed(build: Build, shop: ShopData, quantity: int) -> Mass:
+    """The mass of plates as callers read it, in kg."""
+    solid, out = shop.mass(build.body), sum([one.volume for one in build.milled])
+    left = max(0.0, solid - out * shop.materials[build.body.material].density)
+    said = [decimal_text(mass, 3) for mass in (solid, quantity * solid, left)]
+    return Mass(said[0], said[1], "kg", said[2] if out else UNSET)
 
 
 class LeadTime(Struct, frozen=True, gc=False):
@@ -103,7 +116,7 @@ def price_answer(  # noqa: PLR0913 - the facts that an answer states
     versions: Versions,
 ) -> PriceAnswer:
     """Everything that is said about a price."""
-    digits, mass = card.minor_digits, shop.mass(priced.build.body)
+    digits = card.minor_digits
     return PriceAnswer(
         currency=card.currency,
         quantity=quantity,
@@ -112,7 +125,7 @@ def price_answer(  # noqa: PLR0913 - the facts that an answer states
         lines=[line_answer(line, digits) for line in priced.lines],
         findings=findings,
         assumed=assumed,
-        mass=Mass(decimal_text(mass, 3), decimal_text(quantity * mass, 3), "kg"),
+        mass=weighed(priced.build, shop, quantity),
         hours={center: money.text(counted, 4) for center, counted in worked.items()},
         lead_time=lead_time,
         as_of=as_of,

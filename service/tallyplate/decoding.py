@@ -6,7 +6,7 @@ a message at each fault: what was found, and what would be accepted.
 
 from collections.abc import Callable, Iterator
 from types import UnionType
-from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin, get_type_hints
+from typing import Annotated, Any, Final, Literal, TypeVar, Union, get_args, get_origin, get_type_hints
 
 import msgspec
 from msgspec import UnsetType
@@ -17,6 +17,9 @@ from tallyplate.units import Length, UnitError, length
 Hook = Callable[[type, Any], Any]
 
 Made = TypeVar("Made")
+
+MISSING: Final = "is required and missing"
+"""What is said of a field that must be given."""
 
 SHOWN = 80
 """Characters of a stranger's text that a message repeats."""
@@ -62,12 +65,34 @@ def faults(value: object, kind: Any, hook: Hook, pointer: str) -> Iterator[Fault
 def _faults_within(value: object, kind: Any, hook: Hook, pointer: str) -> Iterator[Fault]:
     if isinstance(kind, type) and issubclass(kind, msgspec.Struct) and isinstance(value, dict):
         yield from _struct_faults(value, kind, hook, pointer)
+    elif isinstance(value, dict) and (variants := _variants(kind)):
+        yield from _variant_faults(value, variants, hook, pointer)
     elif get_origin(kind) is tuple and isinstance(value, list):
         for index, item in enumerate(value):
             yield from faults(item, get_args(kind)[0], hook, f"{pointer}/{index}")
     elif get_origin(kind) is dict and isinstance(value, dict):
         for key, item in value.items():
             yield from faults(item, get_args(kind)[1], hook, f"{pointer}/{escaped(key)}")
+
+
+def _variants(kind: Any) -> dict[str, type[msgspec.Struct]]:
+    """The structs of a union by their tags; nothing where a type is no such union."""
+    parts = get_args(kind) if get_origin(kind) in {Union, UnionType} else ()
+    structs = [part for part in parts if isinstance(part, type) and issubclass(part, msgspec.Struct)]
+    return {str(part.__struct_config__.tag): part for part in structs if part.__struct_config__.tag is not None}
+
+
+def _variant_faults(
+    value: dict[str, Any], variants: dict[str, type[msgspec.Struct]], hook: Hook, pointer: str
+) -> Iterator[Fault]:
+    """The faults of the struct that a value says it is, or that it says of none."""
+    name = str(next(iter(variants.values())).__struct_config__.tag_field)
+    tag = value.get(name)
+    if isinstance(tag, str) and tag in variants:
+        yield from _struct_faults(value, variants[tag], hook, pointer)
+    else:
+        found = f"{shown(tag)} is not accepted" if name in value else MISSING
+        yield Fault(f"{pointer}/{name}", f"{found}; accepted: {', '.join(variants)}")
 
 
 def _struct_faults(value: dict[str, Any], kind: type[msgspec.Struct], hook: Hook, pointer: str) -> Iterator[Fault]:
@@ -86,7 +111,7 @@ def _struct_faults(value: dict[str, Any], kind: type[msgspec.Struct], hook: Hook
             yield Fault(f"{pointer}/{escaped(key[:SHOWN])}", f"unknown field; accepted here: {accepted}")
     for name, field in fields.items():
         if field.required and name not in value:
-            yield Fault(f"{pointer}/{escaped(name)}", "is required and missing")
+            yield Fault(f"{pointer}/{escaped(name)}", MISSING)
 
 
 def _core(kind: Any) -> Any:

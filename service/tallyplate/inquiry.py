@@ -59,25 +59,23 @@ class Pins(Struct, frozen=True, forbid_unknown_fields=True):
     shop_data: Digest | UnsetType = UNSET
 
 
+Quantity = Annotated[int, Meta(ge=1, le=MAX_QUANTITY, title="Quantity", description="Plates in the order.")]
+NeedBy = Annotated[date, Meta(title="Needed by")]
+BudgetAsked = Annotated[MoneyText, Meta(title="Budget", description="For the order, with its currency.")]
+AsOf = Annotated[date, Meta(title="As of", description="The date whose rates and shop data apply; usually today.")]
+ServicesAsked = Annotated[Services, Meta(title="Services", description="Paper and service around the plates.")]
+
+
 class Envelope(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """An inquiry around its plate."""
 
     plate: dict[str, Any]
-    quantity: (
-        Annotated[int, Meta(ge=1, le=MAX_QUANTITY, title="Quantity", description="Plates in the order.")] | UnsetType
-    ) = UNSET
-    need_by: Annotated[date, Meta(title="Needed by")] | UnsetType = UNSET
-    budget: Annotated[MoneyText, Meta(title="Budget", description="For the order, with its currency.")] | UnsetType = (
-        UNSET
-    )
-    as_of: (
-        Annotated[date, Meta(title="As of", description="The date whose rates and shop data apply; usually today.")]
-        | UnsetType
-    ) = UNSET
+    quantity: Quantity | UnsetType = UNSET
+    need_by: NeedBy | UnsetType = UNSET
+    budget: BudgetAsked | UnsetType = UNSET
+    as_of: AsOf | UnsetType = UNSET
     pins: Pins | UnsetType = UNSET
-    services: (
-        Annotated[Services, Meta(title="Services", description="Paper and service around the plates.")] | UnsetType
-    ) = UNSET
+    services: ServicesAsked | UnsetType = UNSET
 
 
 class Inquiry(Struct, frozen=True):

@@ -25,7 +25,7 @@ from tallyplate.contract.refusals import UnknownVersion
 from tallyplate.discovery import COSTS, FAMILIES, PluginError, demo_data, distributions, plugins
 from tallyplate.findings import Case, Offer, in_order, of_offer
 from tallyplate.findings.promises import after_working_days
-from tallyplate.inquiry import Inquiry, Pins, decode, read
+from tallyplate.inquiry import Budget, Inquiry, Pins, decode, read
 from tallyplate.money import minor_digits
 from tallyplate.outside import outside
 from tallyplate.pricing import Modules, hours, lead_days, price_work, work_out
@@ -112,9 +112,12 @@ class Installation:
         inquiry = read(request, self.families)
         as_of = inquiry.as_of or today or self.today()
         card, shop = self.versions_for(as_of, inquiry.pins)
-        asked = Asked(msgspec.json.encode(inquiry.asked), inquiry.family, inquiry.plate)
-        budget, known = together(lambda: _budget(inquiry, card), lambda: self._known(asked, shop, card))
+        budget, known = together(lambda: budget_under(card, inquiry.budget), lambda: self.known(inquiry, shop, card))
         return inquiry, known, budget, as_of, shop, card
+
+    def known(self, inquiry: Inquiry, shop: ShopData, card: RateCard) -> Known:
+        """All about the plate of an inquiry that no order changes; raises `Refusal` and `PluginFailure` as `price`."""
+        return self._known(_asked(inquiry), shop, card)
 
     def price_under(
         self, request: object, card: RateCard | None, shop: ShopData | None = None, today: date | None = None
@@ -124,8 +127,8 @@ class Installation:
         as_of = inquiry.as_of or today or self.today()
         card = card or in_force(self.cards, as_of, None, "rate_card")
         shop = shop or in_force(self.shops, as_of, None, "shop_data")
-        asked = Asked(msgspec.json.encode(inquiry.asked), inquiry.family, inquiry.plate)
-        return self._priced(inquiry, self._know(asked, shop, card), _budget(inquiry, card), as_of, shop, card)
+        known, budget = self._know(_asked(inquiry), shop, card), budget_under(card, inquiry.budget)
+        return self._priced(inquiry, known, budget, as_of, shop, card)
 
     def _priced(
         self, inquiry: Inquiry, known: Known, budget: int | None, as_of: date, shop: ShopData, card: RateCard
@@ -174,9 +177,12 @@ class Installation:
         return Known(work, tuple(usual.assumed), found)
 
 
-def _budget(inquiry: Inquiry, card: RateCard) -> int | None:
-    """The budget in minor units of the card's currency; refuses another."""
-    budget = inquiry.budget
+def _asked(inquiry: Inquiry) -> Asked:
+    return Asked(msgspec.json.encode(inquiry.asked), inquiry.family, inquiry.plate)
+
+
+def budget_under(card: RateCard, budget: Budget | None) -> int | None:
+    """A budget in minor units of the card's currency; refuses another."""
     if budget is None:
         return None
     if budget.currency != card.currency:

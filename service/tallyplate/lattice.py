@@ -13,6 +13,8 @@ from typing import Final
 
 from msgspec import Struct
 
+from tallyplate.left_out import ends, gaps, kept, nodes_kept, parted
+
 GUARD: Final = 1e-9
 """Slack of a count before a floor or ceiling, so that what fits exactly in text is not lost to binary fractions."""
 
@@ -30,6 +32,11 @@ class Taken(StrEnum):
     EVEN = "even"
     ODD = "odd"
 
+    @property
+    def parities(self) -> tuple[int, ...]:
+        """What column and row of a node that is taken make together: even, 0, or odd, 1."""
+        return (0, 1) if self is Taken.ALL else (int(self is Taken.ODD),)
+
     __hash__ = str.__hash__  # layouts are keys of caches, and an enumeration's own hash is slow
 
 
@@ -43,6 +50,7 @@ class Lattice(Struct, frozen=True, gc=False):
 
     `without` names nodes that the kind would take but that are given up, for instance to a holding screw. `spans` names
     the first and the last column of each row where the field is no rectangle; an empty row ends before it begins.
+    `bare_columns` and `bare_rows`, which rise, are left out whole.
     """
 
     x: float
@@ -54,12 +62,17 @@ class Lattice(Struct, frozen=True, gc=False):
     taken: Taken = Taken.ALL
     without: tuple[Node, ...] = ()
     spans: tuple[Node, ...] = ()
+    bare_columns: tuple[int, ...] = ()
+    bare_rows: tuple[int, ...] = ()
 
     @property
     def count(self) -> int:
         """Positions taken, in closed form; work by the row where rows differ."""
         if self.spans:
-            return sum(len(self._columns(row)) for row in range(self.rows)) - len(self.without)
+            return sum(len(run) for row in range(self.rows) for run in self._runs(row)) - len(self.without)
+        if self.bare_columns or self.bare_rows:
+            alike, mixed = nodes_kept(kept(self.columns, self.bare_columns), kept(self.rows, self.bare_rows))
+            return sum((alike, mixed)[parity] for parity in self.taken.parities) - len(self.without)
         nodes = self.columns * self.rows
         if self.taken is Taken.EVEN:
             nodes = (nodes + 1) // 2
@@ -71,8 +84,8 @@ class Lattice(Struct, frozen=True, gc=False):
     def path(self) -> float:
         """Length in mm of a tool's way over all nodes, row by row and back and forth.
 
-        A kind that takes every other node, or gives some up, is charged the same way: so a hole fewer never costs
-        a longer way.
+        A kind that takes every other node, or gives some up, or leaves out rows or columns, is charged the same way: so
+        a hole fewer never costs a longer way.
         """
         if self.columns < 1 or self.rows < 1:
             return 0.0
@@ -91,32 +104,67 @@ class Lattice(Struct, frozen=True, gc=False):
         return (along + across) * self.pitch_x + max(0, len(rows) - 1) * self.pitch_y
 
     def _columns(self, row: int) -> range:
-        """The columns of a row that the kind takes, given up or not."""
+        """The columns of a row that the kind takes, given up or left out or not."""
         first, last = self.spans[row] if self.spans else (0, self.columns - 1)
         if self.taken is Taken.ALL:
             return range(first, last + 1)
         odd = self.taken is Taken.ODD
         return range(first + ((first + row) % 2 != odd), last + 1, 2)
 
+    def _runs(self, row: int) -> tuple[range, ...]:
+        """The columns of a row that the kind takes, given up or not, in runs that columns left out part."""
+        if row in self.bare_rows:
+            return ()
+        columns = self._columns(row)
+        return parted(columns, self.bare_columns) if self.bare_columns else (columns,)
+
+    @property
+    def box(self) -> tuple[float, float, float, float]:
+        """Left, lower, right and upper place in mm of the columns and rows that are not left out."""
+        left, right = ends(self.columns, self.bare_columns)
+        lower, upper = ends(self.rows, self.bare_rows)
+        return (*self.position((left, lower)), *self.position((right, upper)))
+
     @property
     def spacing(self) -> float:
         """Least distance in mm between two positions taken."""
+        if self.bare_columns or self.bare_rows:
+            return self.between(self.taken, self.taken)
         if self.taken is Taken.ALL:
             return min(self.pitch_x, self.pitch_y)
         return min(2 * self.pitch_x, 2 * self.pitch_y, hypot(self.pitch_x, self.pitch_y))
 
+    def between(self, first: Taken, second: Taken) -> float:
+        """Least distance in mm between a node of one kind and another node of another, those left out set aside."""
+        across, up = gaps(self.columns, self.bare_columns), gaps(self.rows, self.bare_rows)
+        return min(
+            (
+                hypot(right * self.pitch_x, higher * self.pitch_y)
+                for (column, other_column), rights in across.items()
+                for (row, other_row), highers in up.items()
+                if (column + row) % 2 in first.parities and (other_column + other_row) % 2 in second.parities
+                for right in rights
+                for higher in highers
+                if right or higher
+            ),
+            default=inf,
+        )
+
     def takes(self, node: Node) -> bool:
         """Whether this kind has a hole at a node of the lattice."""
         column, row = node
-        return 0 <= row < self.rows and column in self._columns(row) and node not in self.without
+        if not 0 <= row < self.rows or row in self.bare_rows or column in self.bare_columns:
+            return False
+        return column in self._columns(row) and node not in self.without
 
     def nodes(self) -> Iterator[Node]:
         """Every node taken, row by row, lazily."""
         without = frozenset(self.without)
         for row in range(self.rows):
-            for column in self._columns(row):
-                if (column, row) not in without:
-                    yield column, row
+            for run in self._runs(row):
+                for column in run:
+                    if (column, row) not in without:
+                        yield column, row
 
     def position(self, node: Node) -> tuple[float, float]:
         """Centre in mm of a node."""
@@ -132,9 +180,11 @@ class Lattice(Struct, frozen=True, gc=False):
         first, last = ceil((up - reach) / self.pitch_y), floor((up + reach) / self.pitch_y)
         chords = []
         for row in range(max(0, first), min(self.rows, last + 1)):
-            columns, away = self._columns(row), row * self.pitch_y - up
+            away = row * self.pitch_y - up
             half = sqrt(max(0.0, reach * reach - away * away))
-            chords.append((self.x + columns.start * pitch, columns.step * pitch, len(columns), half, columns, row))
+            chords += [
+                (self.x + run.start * pitch, run.step * pitch, len(run), half, run, row) for run in self._runs(row)
+            ]
         return chords
 
     def nodes_on(self, chords: Sequence["Chord"], x: float) -> list[Node]:
@@ -144,11 +194,12 @@ class Lattice(Struct, frozen=True, gc=False):
             first, last = max(0, ceil((x - start - half) / step)), floor((x - start + half) / step)
             if last >= first:
                 near += [(column, row) for column in columns[first : last + 1]]
-        return [node for node in near if node not in self.without] if self.without else near
+        given_up = frozenset(self.without)
+        return [node for node in near if node not in given_up] if given_up else near
 
 
 Chord = tuple[float, float, int, float, range, int]
-"""A row that circles cross: its first place and its step in mm, how many places, half the chord in mm, columns, row."""
+"""A run of places that circles cross: its first and its step in mm, how many, half the chord in mm, columns, row."""
 
 
 def count_on(chords: Sequence[Chord], x: float) -> int:
@@ -197,54 +248,3 @@ def crowded(lattice: Lattice, points: Points, distance: float) -> frozenset[Node
     """
     chords = {y: lattice.chords(y, distance) for y in {y for _, y in points.at}}
     return frozenset([node for x, y in points.at for node in lattice.nodes_on(chords[y], x)])
-
-
-def on_disc(pitch: float, diameter: float, margin: float) -> Lattice:
-    """The lattice of a pitch about the centre of a disc, as far as centres keep a margin from its rim.
-
-    The centre has a hole. The disc's box starts at 0, 0; work by the row.
-    """
-    radius = diameter / 2 - margin
-    steps = floor((radius + SPAN_SLACK) / pitch)
-    start, side = diameter / 2 - steps * pitch, 2 * steps + 1
-    halves = [
-        floor((sqrt(max(0.0, radius * radius - (row * pitch) ** 2)) + SPAN_SLACK) / pitch)
-        for row in range(-steps, steps + 1)
-    ]
-    spans = tuple((steps - half, steps + half) for half in halves)
-    return Lattice(start, start, pitch, pitch, side, side, spans=spans)
-
-
-def letters(number: int) -> str:
-    """The name of a column, counted from 1: A to Z, then AA, AB and on."""
-    name = ""
-    while number > 0:
-        number, letter = divmod(number - 1, 26)
-        name = chr(ord("A") + letter) + name
-    return name
-
-
-@lru_cache(maxsize=1024)
-def characters(count: int, base: int, zero_based: bool) -> int:
-    """Characters in the names of the first `count` columns (letters, base 26) or rows (numbers, base 10 from 1).
-
-    Closed form over the lengths of names; `zero_based` tells numerals, whose first digit is not 0, from letters.
-    """
-    total, width, first = 0, 1, 1
-    while first <= count:
-        in_width = base**width - (base ** (width - 1) if zero_based else 0)
-        here = min(in_width, count - first + 1)
-        total += here * width
-        first += here
-        width += 1
-    return total
-
-
-def letter_characters(count: int) -> int:
-    """Characters engraved to letter `count` columns: A..Z one each, AA..ZZ two."""
-    return characters(count, 26, zero_based=False)
-
-
-def number_characters(count: int) -> int:
-    """Characters engraved to number `count` rows from 1: 1..9 one each, 10..99 two."""
-    return characters(count, 10, zero_based=True)

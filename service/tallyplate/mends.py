@@ -31,6 +31,9 @@ GUARD: Final = 1e-6
 Trying = Callable[[dict[str, Any]], tuple[Finding, ...] | None]
 """What the checks say of a plate as JSON; None where it is refused."""
 
+FEATURES: Final = "/plate/features/"
+"""What a customer placed is the customer's to move: no mend of a plate does that."""
+
 
 def mended(found: tuple[Finding, ...], asked: Mapping[str, Any], case: Case, trying: Trying) -> tuple[Finding, ...]:
     """The findings of a plate, each with its mend where one was found."""
@@ -43,7 +46,7 @@ def mended(found: tuple[Finding, ...], asked: Mapping[str, Any], case: Case, try
         return tried[changes]
 
     for finding in found:
-        if finding.code in PROPOSALS and finding.key not in mends:
+        if finding.code in PROPOSALS and finding.key not in mends and not finding.pointer.startswith(FEATURES):
             mends[finding.key] = _mend(finding, found, _candidates(finding, asked, case), after)
     if not any(mends.values()):
         return found

@@ -23,6 +23,9 @@ MAX_STEPS: Final = 8
 BYTE_ORDER_MARK: Final = b"\xef\xbb\xbf"
 """What spreadsheets put before UTF-8."""
 
+COUNTS: Final = frozenset({"count", "faces", "rows_left_out", "columns_left_out"})
+"""Fields of a plate that hold whole numbers, or lists of them."""
+
 Column = tuple[str, ...]
 
 
@@ -129,8 +132,9 @@ def _request(columns: list[Column], cells: list[str]) -> object:
 
 
 def _typed(path: Column, cell: str) -> object:
-    """A cell as JSON would have it: text, but for the quantity and for yes and no."""
-    if path == ("quantity",) and re.fullmatch("[0-9]{1,9}", cell):
+    """A cell as JSON would have it: text, but for the quantity, for counts of a plate, and for yes and no."""
+    named = [step for step in path if not step.isdigit()]
+    if (path == ("quantity",) or (named and named[-1] in COUNTS)) and re.fullmatch("[0-9]{1,9}", cell):
         return int(cell)
     return {"true": True, "false": False}.get(cell.lower(), cell)
 

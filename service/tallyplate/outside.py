@@ -49,7 +49,7 @@ def outside(answer: PriceAnswer, modules: Mapping[str, CostModule], digits: int)
         if module.stage is Stage.MAKE or module.optional:
             title = module.title or line.module
             costs[title] = costs.get(title, 0) + money.count(line.amount, digits)
-    amounts = spread(money.count(answer.total, digits), list(costs.values()))
+    amounts = money.spread(money.count(answer.total, digits), list(costs.values()))
     return SellingAnswer(
         currency=answer.currency,
         quantity=answer.quantity,
@@ -68,15 +68,3 @@ def outside(answer: PriceAnswer, modules: Mapping[str, CostModule], digits: int)
         rate_card=answer.rate_card,
         shop_data=answer.shop_data,
     )
-
-
-def spread(total: int, weights: list[int]) -> list[int]:
-    """A total shared in proportion to weights, in whole units that sum to it: the largest remainders get the rest."""
-    whole = sum(weights)
-    if not whole:
-        return [total, *[0] * (len(weights) - 1)][: len(weights)]
-    shares = [total * weight // whole for weight in weights]
-    by_remainder = sorted(range(len(weights)), key=lambda index: (-(total * weights[index] % whole), index))
-    for index in by_remainder[: total - sum(shares)]:
-        shares[index] += 1
-    return shares

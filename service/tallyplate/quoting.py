@@ -1,4 +1,4 @@
-"""Quotes by an installation: a request priced and quoted, and an old quote beside today's price."""
+"""Quotes by an installation: a plate or a set priced and quoted, and an old quote beside today's price."""
 
 from collections.abc import Iterator, Mapping
 from datetime import date
@@ -9,8 +9,7 @@ from msgspec import UNSET, Struct, UnsetType
 from msgspec.structs import replace
 
 from tallyplate.answers import PriceAnswer, Version
-from tallyplate.asked import Made
-from tallyplate.contract import Fault, Refusal, refuse, together
+from tallyplate.contract import Build, Fault, Refusal, ShopData, refuse, together
 from tallyplate.decoding import convert
 from tallyplate.findings import Severity
 from tallyplate.inquiry import inquiry_hook
@@ -18,12 +17,17 @@ from tallyplate.installation import Form, Installation
 from tallyplate.money import count, minor_digits, text
 from tallyplate.outside import SellingAnswer, SellingLine, outside
 from tallyplate.quote.adjusting import adjusted, granted
-from tallyplate.quote.content import Quote, QuoteLine
+from tallyplate.quote.content import Quote, QuoteLine, QuotePlate
 from tallyplate.quote.making import Listed, Priced, quoted
 from tallyplate.quote.particulars import DATES, SETTLED, Particulars
 from tallyplate.quote.words import title
 from tallyplate.rates.agreed import without
+from tallyplate.rates.card import RateCard
 from tallyplate.rates.quoting import AgreedPrice, PriceList
+from tallyplate.sets.answers import SetAnswer, set_answer
+from tallyplate.sets.inquiry import MOST_PLATES, is_set
+from tallyplate.sets.priced import price_set
+from tallyplate.sets.selling import sold
 from tallyplate.tradeoffs.selling import SellingComparison, compare_selling
 
 KEY: Final = "quote"
@@ -34,12 +38,25 @@ OF_THE_HOUSE: Final = ("as_of", "pins")
 
 
 class Quoted(Struct, frozen=True):
-    """A quote, and what only the house sees of it: the price with its cost lines, and the plate that would be made."""
+    """A quote, and what only the house sees of it: the price with its cost lines, and the plates that would be made."""
 
     quote: Quote
     said: Particulars
-    price: PriceAnswer
-    made: Made
+    price: PriceAnswer | SetAnswer
+    builds: tuple[Build, ...]
+    shop: ShopData
+
+
+class Asked(Struct, frozen=True):
+    """What a quote is asked for, priced: in both forms, and as it would be made."""
+
+    price: PriceAnswer | SetAnswer
+    selling: SellingAnswer
+    title: str
+    plates: tuple[QuotePlate, ...]
+    builds: tuple[Build, ...]
+    card: RateCard
+    shop: ShopData
 
 
 class TodaysPrice(Struct, frozen=True, omit_defaults=True):
@@ -52,7 +69,15 @@ class TodaysPrice(Struct, frozen=True, omit_defaults=True):
     refused: tuple[Fault, ...] = ()
 
 
-def quote(request: object, installation: Installation, form: Form, today: date, *, may_settle: bool = False) -> Quoted:
+def quote(
+    request: object,
+    installation: Installation,
+    form: Form,
+    today: date,
+    *,
+    may_settle: bool = False,
+    most_plates: int = MOST_PLATES,
+) -> Quoted:
     """Quote a request given as plain data; refuses every fault of the price request and of its `quote` at once.
 
     Refuses also a plate that cannot be made, in the outside form what only the house may say, and a price settled by
@@ -62,18 +87,42 @@ def quote(request: object, installation: Installation, form: Form, today: date, 
         raise refuse(f"/{KEY}", "is required and missing")
     wanted, asked = request[KEY], {name: value for name, value in request.items() if name != KEY}
     issued = _issued(wanted, today)
-    price, said = together(
-        partial(installation.price, asked, issued), partial(convert, wanted, Particulars, inquiry_hook, f"/{KEY}")
+    one, said = together(
+        partial(_asked, asked, installation, issued, most_plates),
+        partial(convert, wanted, Particulars, inquiry_hook, f"/{KEY}"),
     )
-    faults = [*_unmakeable(price), *_reserved(wanted, asked, form, may_settle)]
+    faults = [*_unmakeable(one.selling), *_reserved(wanted, asked, form, may_settle)]
+    if one.plates and said.quantities:
+        faults.append(Fault(f"/{KEY}/quantities", "a set is quoted as it stands; accepted: none"))
     if faults:
         raise Refusal(*faults)
-    made = installation.build(asked, issued)
-    how = (issued, installation, granted(said.customer.account or None, made.card))
+    how = (issued, installation, granted(said.customer.account or None, one.card))
     others = [_at(quantity, asked, *how) for quantity in sorted({*said.quantities})]
+    listed = _listed(asked, one.selling, *how)
+    made = quoted(Priced(one.title, asked, listed, others, one.plates), said, one.card, issued)
+    return Quoted(made, said, one.price, one.builds, one.shop)
+
+
+def _asked(asked: dict[str, Any], installation: Installation, day: date, most_plates: int) -> Asked:
+    """A request priced, of a plate or of a set."""
+    if is_set(asked):
+        whole = price_set(asked, installation, day, most_plates)
+        set_ = sold(whole, installation)
+        price = set_answer(whole, installation.versions)
+        return Asked(price, set_.price, set_.title, set_.plates, set_.builds, whole.card, whole.shop)
+    price_of_one = installation.price(asked, day)
+    made = installation.build(asked, day)
     named = title(installation.families[made.inquiry.family], made.build, made.shop)
-    listed = _listed(asked, price, *how)
-    return Quoted(quoted(Priced(named, asked, listed, others), said, made.card, issued), said, price, made)
+    selling = outside(price_of_one, installation.modules, made.card.minor_digits)
+    return Asked(price_of_one, selling, named, (), (made.build,), made.card, made.shop)
+
+
+def _selling(request: Mapping[str, Any], installation: Installation, day: date) -> SellingAnswer:
+    """What a plate or a set sells for, in the outside form."""
+    if is_set(request):
+        return sold(price_set(request, installation, day), installation).price
+    price = installation.price(request, day)
+    return outside(price, installation.modules, minor_digits(price.currency))
 
 
 def _issued(wanted: Any, today: date) -> date:  # noqa: ANN401 - JSON, not yet read
@@ -84,7 +133,7 @@ def _issued(wanted: Any, today: date) -> date:  # noqa: ANN401 - JSON, not yet r
         return today
 
 
-def _unmakeable(price: PriceAnswer) -> Iterator[Fault]:
+def _unmakeable(price: SellingAnswer) -> Iterator[Fault]:
     """Why a plate cannot be made, one fault a place."""
     errors = [finding for finding in price.findings if finding.severity is Severity.ERROR]
     for pointer in dict.fromkeys(finding.pointer for finding in errors):
@@ -111,14 +160,14 @@ def _at(
 ) -> Listed:
     request = {**asked, "quantity": quantity}
     try:
-        return _listed(request, installation.price(request, issued), issued, installation, price_list)
+        return _listed(request, _selling(request, installation, issued), issued, installation, price_list)
     except Refusal as refusal:
         raise Refusal(*(Fault(f"/{KEY}/quantities", fault.message) for fault in refusal.faults)) from None
 
 
 def _listed(
     request: Mapping[str, Any],
-    price: PriceAnswer,
+    price: SellingAnswer,
     issued: date,
     installation: Installation,
     price_list: PriceList | None,
@@ -127,10 +176,10 @@ def _listed(
     digits, agreed = minor_digits(price.currency), price_list.agreed if price_list else {}
     total = count(price.total, digits)
     added = {
-        name: total - count(_leaving_out(one, installation).price(request, issued).total, digits)
+        name: total - count(_selling(request, _leaving_out(one, installation), issued).total, digits)
         for name, one in agreed.items()
     }
-    return Listed(outside(price, installation.modules, digits), added)
+    return Listed(price, added)
 
 
 def _leaving_out(agreed: AgreedPrice, installation: Installation) -> Installation:
@@ -140,9 +189,9 @@ def _leaving_out(agreed: AgreedPrice, installation: Installation) -> Installatio
 
 
 def beside_today(old: Quote, installation: Installation, today: date) -> TodaysPrice:
-    """An old quote beside what the same plate, for the same customer, costs today."""
+    """An old quote beside what the same plate or set, for the same customer, costs today."""
     try:
-        price = installation.price(old.request, today)
+        price = _selling(old.request, installation, today)
         card, _ = installation.in_force(today)
         if price.currency != old.currency:
             raise refuse("", f"today's prices are in {price.currency}, the quote is in {old.currency}")

@@ -22,7 +22,7 @@ from tallyplate.contract import (
     Thread,
     TurnsPerSecond,
 )
-from tallyplate.contract.sections import FeedStep
+from tallyplate.contract.cutting import FeedStep
 from tallyplate_plugins.machining import Tools, cycle, drill_point, group_seconds, pecking, spindle
 from tests.costs.plain import ALUMINIUM, holes, shop
 

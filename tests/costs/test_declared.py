@@ -19,21 +19,26 @@ WORK_CENTERS = {
     "marking": {"mill"},
     "finishing": set(),
     "mounting": {"mill", "bench"},
+    "features": {"mill", "programming"},
+    "handling": {"bench"},
     "spares": {"bench"},
     "inspection": {"inspection"},
     "setup": {"programming", "mill"},
     "packing": {"bench"},
     "export": {"bench"},
     "paper": {"inspection"},
+    "matching": {"inspection"},
     "rush": set(),
     "overhead": set(),
     "margin": set(),
     "minimum": set(),
 }
-# Ground for its position, pinned, marked and bushed: it takes something from every module.
-PLATE = built({"/plate/position_tolerance": "0.01 mm"})
+# Ground for its position, pinned, marked, bushed, milled and with handles: it takes something from every module.
+SLOT = {"feature": "slot", "start": {"x": "200 mm", "y": "200 mm"}, "end": {"x": "260 mm", "y": "200 mm"}}
+FEATURED = {"/plate/features": [SLOT | {"width": "16 mm"}], "/plate/handles": "one_pair"}
+PLATE = built({"/plate/position_tolerance": "0.01 mm", **FEATURED})
 SERVED = replace(ORDER, services=SERVICES)
-SERVING = {"export", "paper", "spares"}
+SERVING = {"export", "matching", "paper", "spares"}
 """Modules that charge what an order asks for besides its plates, and nothing else."""
 
 

@@ -5,7 +5,7 @@ from math import pi
 import pytest
 from msgspec.structs import replace
 
-from tallyplate.contract import PerSquareMetre, Sum
+from tallyplate.contract import Milled, Outline, PerSquareMetre, Sum
 from tallyplate_plugins.costs.finishing import MODULE, Lot, Rates
 from tests.costs.plain import BUILD, holes, said, shop
 
@@ -21,6 +21,13 @@ def test_a_finish_is_charged_by_outer_surface_and_hole_walls_with_a_minimum() ->
     assert charge.per_plate == pytest.approx((140_000 + 1_000 * pi) / 1e6, rel=1e-9)
     assert (charge.item, charge.rate, charge.at_least) == (SHOP.finishes["anodized"].title, LOT.area, LOT.minimum)
     assert (charge.per_order, charge.lot) == (0, 0)
+
+
+def test_walls_of_features_are_finished_too() -> None:
+    slot = Milled("slot", Outline(((100.0, 100.0), (150.0, 100.0)), 5.0), 20.0, 5.0, through=True)
+    (charge,) = said(MODULE, replace(BUILD, finish="anodized", milled=(slot, slot)), SHOP, RATES)
+    # Twice 20 mm of height around two sides of 50 mm and a circle of 10 mm.
+    assert charge.per_plate == pytest.approx((140_000 + 2 * 20 * (100 + 10 * pi)) / 1e6, rel=1e-9)
 
 
 def test_a_plate_as_machined_has_no_finish_to_pay() -> None:

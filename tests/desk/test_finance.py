@@ -1,6 +1,7 @@
 """Finance's view, for keys that may see rates; and keys themselves."""
 
 import json
+import re
 import subprocess
 from collections.abc import Iterator
 from pathlib import Path
@@ -90,6 +91,11 @@ def test_finance_sees_the_card_in_force_and_what_it_changed(page: Page, options:
         cards = page.get_by_role("region", name="Rate cards")
         expect(cards.locator("tbody tr").filter(has_text="in force")).to_contain_text("harrow-pell-2026-02")
         expect(cards.locator("tbody tr").filter(has_text="past")).to_contain_text("harrow-pell-2026-01")
+        figures = page.get_by_role("region", name="What the card changed")
+        expect(figures.locator("tbody tr")).to_have_count(1)
+        expect(figures.locator("tbody tr")).to_have_text(
+            re.compile(r"work_centers\.mill\s*96 USD/h\s*101 USD/h\s*\+5\.21")
+        )
         since = page.get_by_role("region", name="Since the card before")
         expect(since.locator("tbody")).to_contain_text("milling faces")
         expect(since.locator("tfoot")).to_contain_text(priced(page))

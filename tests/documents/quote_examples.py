@@ -4,7 +4,7 @@ from typing import Any, Final
 
 from tallyplate.documents.quote_inside import Inside, inside
 from tallyplate.documents.quote_options import SheetOptions
-from tallyplate.documents.quote_sheet import Plate, quote_sheet
+from tallyplate.documents.quote_sheet import Plates, quote_sheet
 from tallyplate.quoting import Quoted
 from tests.plates import installation
 from tests.quote.quotes import CUSTOMER, made
@@ -40,8 +40,8 @@ HOSTILE: Final[dict[str, Any]] = {
 
 
 def sheet(quoted: Quoted, options: SheetOptions | None = None, within: Inside | None = None) -> str:
-    plate = Plate(quoted.made.build, quoted.made.shop)
-    return quote_sheet(quoted.quote, plate, options or SheetOptions(), within)
+    plates = Plates(quoted.builds, quoted.shop)
+    return quote_sheet(quoted.quote, plates, options or SheetOptions(), within)
 
 
 def within(quoted: Quoted) -> Inside:

@@ -150,7 +150,7 @@ def test_lengths_stand_in_the_unit_that_was_asked_in() -> None:
 
 def test_the_plate_is_told_in_words() -> None:
     quoted = made()
-    told = dict(facts(quoted.made.build, quoted.made.shop, writing(quoted.quote, SheetOptions())))
+    told = dict(facts(quoted.builds[0], quoted.shop, writing(quoted.quote, SheetOptions())))
     assert told["Holes"] == "103 combination M12 with hardened bushings; 103 tapped M12"
     assert told["Hole position"] == "within \u00d8 0.03 mm over the plate"
     assert told["Mounting"].startswith("T-slots 18 mm, 100 mm apart; located by pins; 6 mounting holes")

@@ -147,7 +147,9 @@ SERVICES: dict[str, Any] = {
 def test_every_cost_module_prices_a_round_plate(module: str) -> None:
     spec = BASE | {"finish": "anodized", "centre_bore": "50 mm", "material": "al-6061-t6"}
     spec["bolt_circles"] = [{"diameter": "320 mm", "count": 6, "screw": "M12", "kind": "holding"}]
+    spec |= {"edge_chamfer": "1 mm", "lifting_holes": "two", "lifting_eyes": True}
     spec = spec if module != "minimum" else {"family": "round", "diameter": "80 mm", "material": "acetal"}
     spec = spec | {"material_supplied": True} if module == "supplied" else spec
-    asked = {"services": SERVICES} if module in {"export", "paper", "rush", "spares"} else {}
+    asked: dict[str, Any] = {"services": SERVICES} if module in {"export", "paper", "rush", "spares"} else {}
+    asked = {"services": {"matched": True}, "quantity": 2} if module == "matching" else asked
     assert module in {line.module for line in installation().price({"plate": spec, **asked}).lines}

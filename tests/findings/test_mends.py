@@ -51,18 +51,26 @@ MENDED: dict[str, dict[str, Any]] = {
     "over-budget": {"/budget": "100 USD"},
     "late": {"/need_by": "2026-03-03"},
     "rush-saves-nothing": {"/services": {"rush": True}, "/quantity": 5000},
+    "nothing-to-match": {"/services": {"matched": True}, "/quantity": 1},
 }  # fmt: skip
 """A typical case of each code that can be mended."""
 
 MENDED_ELSEWHERE = {"seat-wall": "in the demonstration holes give way to seats: test_seats.py has a shop whose stay"}
 
 NOT_MENDED = {
+    "feature-wall": "where the customer's pockets and cut-outs lie is the customer's to say",
+    "thin-floor": "how deep they are, likewise",
+    "loose-piece": "what shall be cut off, likewise",
+    "in-kept-area": "what shall be kept free, likewise",
+    "handles-rating": "a caution to lift by other gear",
     "nothing-to-rework": "what is to be done is the customer's to say",
     "old-holes": "what the plate has already is the customer's to say",
     "supplied-material": "a note: what the customer has to send",
     "text-too-long": "a text is the customer's to shorten",
     "given-up": "a note: positions make way so that the plate can be held",
     "rows-off-table": "a note: the table is as it is, and the pattern as the work wants it",
+    "marked-by-zone": "a note: how the zones are told apart",
+    "lines-between-holes": "a note: the table is as it is, and the pattern as the work wants it",
     "lifted-by": "a note on what is right",
 }
 
@@ -108,7 +116,10 @@ def test_every_code_is_mended_or_it_is_told_why_not() -> None:
     codes = {code for file in folder.glob("*.py") for code in re.findall(r'Finding\(\s*"([a-z-]+)"', file.read_text())}
     assert codes == {*MENDED, *MENDED_ELSEWHERE, *NOT_MENDED}
     assert not {*MENDED} & {*NOT_MENDED}
-    assert {*PROPOSALS} | {"over-budget", "late", "rush-saves-nothing"} == {*MENDED, *MENDED_ELSEWHERE}
+    assert {*PROPOSALS} | {"over-budget", "late", "rush-saves-nothing", "nothing-to-match"} == {
+        *MENDED,
+        *MENDED_ELSEWHERE,
+    }
 
 
 @st.composite

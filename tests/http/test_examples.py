@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from jsonschema_rs import Draft202012Validator
 
-from tests.examples import answer_file, answered, requests
+from tests.examples import answer_file, answered, is_set, requests
 from tests.plates import EXAMPLES, ROOT, installation
 from tests.serving import Ask
 
@@ -34,8 +34,9 @@ def test_an_example_is_answered_as_its_file_says(ask: Ask, request_file: Path) -
 def test_an_example_and_its_answer_are_what_the_document_describes(request_file: Path) -> None:
     request, answer = json.loads(request_file.read_text()), json.loads(answer_file(request_file).read_text())
     refused = REFUSED.get(request_file.stem)
-    assert _valid("PriceRequest", request) == (refused != 422)
-    assert _valid("Problem" if refused else "PriceAnswer", answer)
+    asked, given = ("SetRequest", "SetAnswer") if is_set(request_file) else ("PriceRequest", "PriceAnswer")
+    assert _valid(asked, request) == (refused != 422)
+    assert _valid("Problem" if refused else given, answer)
     assert answer.get("status") == refused
 
 

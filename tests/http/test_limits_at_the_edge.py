@@ -61,6 +61,13 @@ def test_a_plate_of_just_the_most_holes_is_drawn_and_listed(path: str) -> None:
     assert errors["/plate/pattern"] == f"{holes} holes; accepted: a plate of at most {holes - 1} holes"
 
 
+def test_a_set_of_just_the_most_plates_is_priced() -> None:
+    ask, plate = _ask(plates=2), {"plate": MINIMAL["plate"]}
+    assert ask("POST", "/v1/sets", json={"plates": [plate] * 2}).status_code == 200
+    refused = ask("POST", "/v1/sets", json={"plates": [plate] * 3})
+    assert problem(refused, 422, "invalid-request") == {"/plates": "3 plates; accepted: at most 2"}
+
+
 def test_a_portfolio_of_just_the_most_orders_is_compared() -> None:
     card = {"id": "draft", "inherits": next(iter(installation().cards)).id, "effective_from": "2026-06-01"}
     for count, status in ((2, 200), (3, 422)):

@@ -4,6 +4,7 @@ from functools import cache
 from math import floor, pi
 
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from tallyplate.contract import (
     Blank,
@@ -47,6 +48,7 @@ MARKS = st.builds(Marks, st.sampled_from(SIDES), st.integers(1, 90))
 RECESSES = st.builds(Recess, st.just("key_seat"), tenths(10, 60), tenths(10, 30), tenths(2, 10), st.integers(1, 4))
 # Few of each, and each list made once: hypothesis takes its time over a strategy that it has not seen before.
 POINTS = st.lists(PLACES, min_size=1, max_size=8).map(lambda at: Points(tuple(at)))
+BARE = st.sets(st.integers(0, 11), max_size=3)
 LOST = st.sets(st.integers(0, 143), max_size=4)
 SOME_HARDWARE = st.lists(HARDWARE, max_size=3).map(tuple)
 SOME_MARKS = st.lists(MARKS, max_size=3).map(tuple)
@@ -74,15 +76,17 @@ def blank(draw: st.DrawFn, around: Body) -> Blank:
 
 
 def layout(draw: st.DrawFn) -> Layout:
-    """A small lattice, some of its nodes given up, or a handful of points."""
+    """A small lattice, some of its rows and columns left out and nodes given up, or a handful of points."""
     if draw(st.booleans()):
         return draw(POINTS)
     pitch, taken = draw(tenths(20, 80)), one_of(draw, *Taken)
     columns, rows = draw(st.integers(1, 12)), draw(st.integers(1, 12))
-    full = Lattice(pitch, pitch, pitch, pitch, columns, rows, taken)
+    across = one_of(draw, pitch, 2 * pitch, pitch + 7)
+    bare = [tuple(sorted(each for each in draw(BARE) if each < count)) for count in (columns, rows)]
+    full = Lattice(pitch, pitch, pitch, across, columns, rows, taken, (), (), *bare)
     nodes = dict(enumerate(full.nodes()))
     lost = [nodes[place] for place in sorted(draw(LOST)) if place in nodes]
-    return Lattice(pitch, pitch, pitch, pitch, columns, rows, taken, tuple(lost))
+    return replace(full, without=tuple(lost))
 
 
 def group(draw: st.DrawFn, thickness: float) -> HoleGroup:

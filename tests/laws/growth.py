@@ -40,7 +40,7 @@ def larger_body(draw: st.DrawFn, build: Build) -> Build:
 
 
 def more_holes(draw: st.DrawFn, build: Build) -> Build:
-    """A group more, or more positions in a group: a column, a row, one that was given up, a point on the way."""
+    """A group more, or more positions: a column, a row, what was given up or left out, a point on the way."""
     if not build.holes or draw(st.booleans()):
         another = group(draw, build.body.thickness)
         return replace(build, holes=(*build.holes, another))
@@ -59,6 +59,8 @@ def more_holes(draw: st.DrawFn, build: Build) -> Build:
 def _larger_lattice(draw: st.DrawFn, lattice: Lattice) -> Lattice:
     if draw(st.booleans()) and lattice.without:
         return replace(lattice, without=lattice.without[1:])
+    if lattice.bare_rows or lattice.bare_columns:
+        return replace(lattice, bare_rows=lattice.bare_rows[1:], bare_columns=lattice.bare_columns[:-1])
     columns, rows = one_of(draw, (1, 0), (0, 1))
     return replace(lattice, columns=lattice.columns + columns, rows=lattice.rows + rows)
 

@@ -37,6 +37,7 @@ def drilled(group: HoleGroup) -> list[Drilled]:
         for column in range(layout.columns)
         for row in range(layout.rows)
         if (column + row) % 2 in colour and (column, row) not in layout.without
+        if column not in layout.bare_columns and row not in layout.bare_rows
     ]
 
 

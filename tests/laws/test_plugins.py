@@ -50,6 +50,7 @@ SERVED: Json = FULL | {
         "inspection_report": "every_hole",
         "packing": "export",
         "spares": {"screws": {"M12": 8}},
+        "matched": True,
         "rush": True,
     }
 }
@@ -57,6 +58,8 @@ SERVED: Json = FULL | {
 ASKING: dict[str, Json] = {
     "minimum": SMALL,
     "supplied": FULL | {"plate": FULL["plate"] | {"material_supplied": True}},
+    "features": FULL | {"plate": FULL["plate"] | {"edge_chamfer": "1 mm"}},
+    "handling": FULL | {"plate": FULL["plate"] | {"handles": "one_pair"}},
     "reworking": {
         "plate": {
             "family": "rework",

@@ -16,6 +16,7 @@ LEVELS: Final[dict[str, tuple[Any, ...]]] = {
     "packing": ("standard", "export"),
     "spares": ({}, {"bushings": {"M12": 20}}, {"bushings": {"M12": 40, "M16": 1}, "screws": {"M12": 300}}),
     "plugs": ("none", "every_hole"),
+    "matched": (False, True),
     "rush": (False, True),
 }
 """What each service may be, from less to more."""

@@ -8,7 +8,7 @@ so that another pattern moves them.
 from collections import Counter
 from itertools import cycle
 
-from hypothesis import example, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
@@ -29,11 +29,17 @@ def fewer(draw: st.DrawFn, layout: Layout) -> Layout:
     """Some of a layout's positions, as a smaller layout or the same one with some given up."""
     if isinstance(layout, Points):
         return Points(tuple(place for place, stays in zip(layout.at, draw(STAYS), strict=False) if stays))
-    way = one_of(draw, "given up", "lower left", "coarse", "singled out")
+    way = one_of(draw, "given up", "left out", "lower left", "coarse", "singled out")
     if way == "lower left":
         columns, rows = draw(st.integers(1, layout.columns)), draw(st.integers(1, layout.rows))
         inside = tuple(node for node in layout.without if node[0] < columns and node[1] < rows)
-        return replace(layout, columns=columns, rows=rows, without=inside)
+        bare = {
+            name: tuple(step for step in getattr(layout, name) if step < count)
+            for name, count in (("bare_columns", columns), ("bare_rows", rows))
+        }
+        return replace(layout, columns=columns, rows=rows, without=inside, **bare)
+    if way == "left out":
+        return without_lines(layout, draw(st.integers(0, layout.columns - 1)), draw(st.integers(0, layout.rows - 1)))
     if way == "coarse":
         return coarse(layout, draw(st.integers(2, 5)))
     nodes = list(layout.nodes())
@@ -44,6 +50,16 @@ def fewer(draw: st.DrawFn, layout: Layout) -> Layout:
     # Back and forth, as the tool goes over the lattice: the order of points is the order of its way.
     there_and_back = sorted(kept, key=lambda node: (node[1], -node[0] if node[1] % 2 else node[0]))
     return Points(tuple(map(layout.position, there_and_back)))
+
+
+def without_lines(lattice: Lattice, column: int, row: int) -> Lattice:
+    """Another column and another row left out whole."""
+    return replace(
+        lattice,
+        bare_columns=tuple(sorted({*lattice.bare_columns, column})),
+        bare_rows=tuple(sorted({*lattice.bare_rows, row})),
+        without=tuple(node for node in lattice.without if node[0] != column and node[1] != row),
+    )
 
 
 def coarse(lattice: Lattice, step: int) -> Lattice:
@@ -60,6 +76,8 @@ def coarse(lattice: Lattice, step: int) -> Lattice:
         (lattice.rows - 1) // step + 1,
         Taken.ALL if even_step else lattice.taken,
         tuple((x // step, y // step) for x, y in lattice.without if x % step == y % step == 0),
+        (),
+        *(tuple(one // step for one in bare if one % step == 0) for bare in (lattice.bare_columns, lattice.bare_rows)),
     )
 
 
@@ -102,7 +120,7 @@ HAIR_SHORT: Json = {
 
 @settings(max_examples=150)
 @given(
-    plates(mounting=st.just(FREE), arrangements=("combination", "alternating")).map(with_margin_stated),
+    plates(mounting=st.just(FREE), arrangements=("combination", "alternating"), zoned=False).map(with_margin_stated),
     st.integers(2, 6),
     st.integers(1, 100),
 )
@@ -111,6 +129,40 @@ def test_a_pitch_times_an_integer_never_costs_more(plate: Json, times: int, quan
     pattern = plate["pattern"]
     wider = plate | {"pattern": pattern | {"pitch": written(times * in_mm(pattern["pitch"]), "mm")}}
     assert not cheaper(made(plate), made(wider), quantity)
+
+
+@settings(max_examples=100)
+@given(
+    plates(mounting=st.just(FREE), zoned=False),
+    st.sampled_from(("rows_left_out", "columns_left_out")),
+    st.lists(st.integers(1, 12), min_size=1, max_size=4),
+    st.integers(1, 100),
+)
+def test_rows_and_columns_left_out_never_make_a_plate_that_nothing_holds_dearer(
+    plate: Json, name: str, numbers: list[int], quantity: int
+) -> None:
+    pattern = plate["pattern"]
+    separate = pattern["arrangement"] == "separate"
+    of = pattern["locating"] if separate else pattern
+    fewer = of | {name: [*of.get(name, ()), *numbers]}
+    bare = plate | {"pattern": pattern | {"locating": fewer} if separate else fewer}
+    assert not cheaper(made(plate), made(bare), quantity)
+
+
+@settings(max_examples=100)
+@given(plates(mounting=st.just(FREE), zoned=False), st.sampled_from(("margin", "shared", "centre")))
+def test_where_a_lattice_begins_moves_its_holes_and_changes_nothing_else(plate: Json, laid_from: str) -> None:
+    pattern = {name: value for name, value in plate["pattern"].items() if name != "laid_from"}
+    assume("origin" not in pattern.get("locating", pattern))
+    plain = made(plate | {"pattern": pattern})
+    other = made(plate | {"pattern": pattern | {"laid_from": laid_from}})
+    assert replace(other, holes=plain.holes, marks=plain.marks) == plain
+    assert {group.kind: group.hole for group in other.holes}.items() <= {g.kind: g.hole for g in plain.holes}.items()
+    if laid_from == "margin":
+        assert other == plain
+    # Half of what is left over may have held a last row of tapped holes, half a pitch beyond the locating ones.
+    if laid_from == "shared" and pattern["arrangement"] != "separate":
+        assert cost(other) == cost(plain)
 
 
 def test_as_many_holes_farther_apart_cost_more_for_the_tools_travel_farther() -> None:

@@ -15,6 +15,7 @@ from tests.mutants.trial import FORK, SELECTIONS, Trial, copy_sources, load_libr
 
 ROOT = Path(__file__).parents[2]
 SOURCES = (
+    "service/tallyplate/charging.py",
     "service/tallyplate/contract/holes.py",
     "service/tallyplate/lattice.py",
     "service/tallyplate/money.py",

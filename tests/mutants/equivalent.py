@@ -2,6 +2,7 @@
 
 from typing import Final
 
+CHARGING: Final = "service/tallyplate/charging.py"
 LATTICE: Final = "service/tallyplate/lattice.py"
 MACHINING: Final = "plugins/tallyplate_plugins/machining.py"
 MONEY: Final = "service/tallyplate/money.py"
@@ -24,8 +25,8 @@ EQUIVALENT: Final[dict[tuple[str, str, str], str]] = {
     (MONEY, "", "range(25): 25 -> 26"): EXACT,
     (MONEY, "rescale", "drop <= 0 -> drop < 0"): "divided by one, nothing is rounded",
     (MONEY, "text", "value < EXACT_AS_FLOAT -> value <= EXACT_AS_FLOAT"): "the bound itself prints right both ways",
-    (PRICING, "price_work", "strict=True: True -> False"): "builds and parts are made together, as many of each",
-    (PRICING, "_lines", "ceil(plates * one.per_plate * (1 - GUARD)) if one.lot else 0: 0 -> 1"): (
+    (PRICING, "on_each_blank", "strict=True: True -> False"): "builds and parts are made together, as many of each",
+    (CHARGING, "lines_of", "ceil(plates * one.per_plate * (1 - GUARD)) if one.lot else 0: 0 -> 1"): (
         "lots are read only where there is one"
     ),
 }

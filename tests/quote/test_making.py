@@ -8,6 +8,7 @@ from typing import Any
 import msgspec
 import pytest
 
+from tallyplate.answers import PriceAnswer
 from tallyplate.contract import Refusal
 from tallyplate.installation import Form
 from tallyplate.quote.content import Quote
@@ -89,8 +90,9 @@ def test_the_request_in_a_quote_makes_the_same_plate_with_nothing_left_to_assume
 
 
 def test_what_is_assumed_is_said() -> None:
-    said = made().quote
-    assert [one.pointer for one in said.assumed] == [one.pointer for one in made().price.assumed]
+    said, price = made().quote, made().price
+    assert isinstance(price, PriceAnswer)
+    assert [one.pointer for one in said.assumed] == [one.pointer for one in price.assumed]
     assert said.request["plate"]["flatness"] == "0.05 mm"
 
 

@@ -61,7 +61,7 @@ BOMB = '<!DOCTYPE a [<!ENTITY b "bbbbbbbbbb"><!ENTITY c "&b;&b;&b;&b;&b;&b;&b;&b
             "cannot be read as an XLSX workbook (Entities",
         ),
         (_packed({"xl/vbaProject.bin": b"Sub"}), "has macros; accepted: a workbook without, saved as .xlsx"),
-        (_packed({"xl/media/a.png": bytes(50_000_001)}), "unpacks to 500"),
+        (_packed({"xl/media/a.png": bytes(50_000_001)}), "unpacks to 50"),
         (bytes(5_000_001), "is too large; accepted: at most 5000000 bytes"),
         (
             _packed(_replaced(SHEET, '<row r="9">', '<row r="20000">')),

@@ -17,7 +17,7 @@ from tallyplate.contract import (
     Size,
     TurnsPerSecond,
 )
-from tallyplate.contract.sections import FeedStep
+from tallyplate.contract.cutting import FeedStep
 from tallyplate.units import Length
 from tallyplate_plugins.machining import Tools
 

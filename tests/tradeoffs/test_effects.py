@@ -12,12 +12,23 @@ from tallyplate.http.effects import start
 from tallyplate.tradeoffs import effects as under_test
 from tallyplate.tradeoffs.effects import MOST_PRICES, effects
 from tallyplate.tradeoffs.start import attempt
-from tests.plates import MINIMAL, installation, request
+from tests.plates import ABSENT, MINIMAL, installation, request
 from tests.strategies import Json, requests
 from tests.tradeoffs.effects import ROUND, at, found, price, with_changes
 
 PLATE = request()
 SEPARATE = request({"/plate/pattern": {"arrangement": "separate", "locating": {"pitch": "50 mm"}}})
+STAGGERED = request(
+    {
+        "/plate/pattern": {
+            "arrangement": "combination",
+            "staggered": True,
+            "pitch_across": "40 mm",
+            "laid_from": "shared",
+        }
+    }
+)
+ZONED = request({"/plate/pattern": ABSENT, "/plate/zones": [{"length": "400 mm", "width": "450 mm", "pattern": {}}]})
 UNMOUNTED = request({"/plate/mounting": {"surface": "none"}})
 
 
@@ -50,7 +61,9 @@ def test_every_effect_is_the_price_of_the_changed_request(asked: Json) -> None:
     _every_effect_is_true(asked)
 
 
-@pytest.mark.parametrize("asked", [PLATE, MINIMAL, SEPARATE, UNMOUNTED, ROUND], ids=lambda asked: str(asked)[:60])
+@pytest.mark.parametrize(
+    "asked", [PLATE, MINIMAL, SEPARATE, UNMOUNTED, ROUND, STAGGERED, ZONED], ids=lambda asked: str(asked)[:60]
+)
 def test_so_is_every_effect_of_plates_of_each_kind(asked: Json) -> None:
     _every_effect_is_true(asked)
 
@@ -167,3 +180,36 @@ def test_a_request_is_not_changed_by_asking() -> None:
     asked = request()
     found(asked)
     assert asked == request()
+
+
+def _changes(asked: Json, pointer: str) -> dict[Any, Any]:
+    effects_of = [one for one in found(asked)["effects"] if one["pointer"] == pointer]
+    return {one["neighbour"]: one["changes"] for one in effects_of if "total" in one}
+
+
+def test_an_origin_makes_way_for_another_beginning_of_the_lattice() -> None:
+    pointer = "/plate/pattern/laid_from"
+    placed = request({"/plate/pattern/origin": {"x": "40 mm", "y": "40 mm"}, pointer: "margin"})
+    changes = _changes(placed, pointer)
+    assert set(changes) == {"shared", "centre", "table"}
+    assert changes["shared"] == {pointer: "shared", "/plate/pattern/origin": None}
+
+
+def test_what_each_lattice_states_moves_into_it_with_the_arrangement() -> None:
+    pointer = "/plate/pattern/arrangement"
+    asked = request({"/plate/pattern/pitch_across": "50 mm", "/plate/pattern/rows_left_out": [2]})
+    moved = _changes(asked, pointer)["separate"]
+    assert moved["/plate/pattern/locating/pitch_across"] == "50 mm"
+    assert list(moved["/plate/pattern/locating/rows_left_out"]) == [2]
+    assert moved["/plate/pattern/pitch_across"] is None
+
+
+def test_staggered_rows_go_with_an_arrangement_and_make_way_for_another() -> None:
+    changes = _changes(STAGGERED, "/plate/pattern/arrangement")
+    assert changes["alternating"]["/plate/pattern/staggered"] is None
+    assert set(_changes(STAGGERED, "/plate/pattern/staggered")) == {False}
+
+
+def test_a_zone_has_choices_of_its_own() -> None:
+    assert set(_changes(ZONED, "/plate/zones/0/pattern/arrangement")) == {"combination", "separate"}
+    assert not _changes(ZONED, "/plate/pattern/arrangement")

@@ -4,7 +4,9 @@ from decimal import Decimal
 from typing import Any, Final
 
 import pytest
+from msgspec.structs import replace
 
+import tallyplate
 from tallyplate.contract import Refusal
 from tallyplate.tradeoffs.questions.bounds import MOST_PLATES
 from tests.plates import installation
@@ -82,6 +84,18 @@ def test_where_the_lattice_starts_is_worked_out_and_not_asked() -> None:
     pointers = _pointers(asked_of(SIZED | {"pattern": {"arrangement": "separate"}}))
     assert "/plate/pattern/tapped/pitch" in pointers
     assert not [one for one in pointers if one.endswith(("/margin", "/x", "/y"))]
+
+
+def test_what_is_left_over_is_asked_for_where_the_shop_says_where_it_usually_lies() -> None:
+    here = installation()
+    shop = replace(here.shops[-1], usual=replace(here.shops[-1].usual, laid_from="shared"))
+    sized = {"plate": SIZED | {"pattern": {"pitch": "60 mm", "margin": "30 mm"}}}
+    assert "/plate/pattern/laid_from" not in _pointers(asked(sized))
+    stating = tallyplate.Installation(here.families, here.modules, here.cards, (shop,), here.versions)
+    question = at(asked(sized, stating), "/plate/pattern/laid_from")
+    assert question["usual"] == "shared"
+    assert "at the far edges" in question["question"]
+    assert {one["value"] for one in question["choices"]} == {"margin", "shared", "centre", "table"}
 
 
 def test_soft_and_hard_metal_are_told_apart() -> None:

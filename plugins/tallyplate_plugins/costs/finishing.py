@@ -1,7 +1,7 @@
 """Finishing: by area, with a minimum for the lot.
 
-Area = outer surface + walls of every hole. Hole mouths are not taken off, so that a hole more never saves; a minimum
-lot charge is the finisher's (common practice, no source).
+Area = outer surface + walls of every hole, pocket, slot and cut-out. Mouths are not taken off, so that one more never
+saves; a minimum lot charge is the finisher's (common practice, no source).
 """
 
 from collections.abc import Iterable, Iterator
@@ -48,6 +48,7 @@ def charges(
         return
     lot = rates.finish[build.finish]
     walls = sum(group.count * group.hole.wall_area for group in build.holes)
+    walls += sum(one.walls for one in build.milled)
     area = build.body.surface + walls
     yield Charge(
         shop.finishes[build.finish].title,

@@ -6,7 +6,7 @@ time = count x (steps + settling of each tool) + tools x (way over the pattern +
 
 from collections.abc import Iterable
 
-from tallyplate.contract import CONTRACT, Build, Charge, CostModule, Line, Order, ShopData, Stage, work
+from tallyplate.contract import CONTRACT, Build, Charge, CostModule, HoleGroup, Line, Order, ShopData, Stage, work
 from tallyplate_plugins.machining import group_seconds
 
 
@@ -22,8 +22,18 @@ def charges(
     for group in build.holes:
         if not group.mounting:
             seconds, basis = group_seconds(group, build.body.material, for_position, shop)
-            where = "" if group.face == "top" else f", {group.face}"
-            yield work(f"{group.kind} holes{where}", seconds, "mill", basis)
+            yield work(_title(group), seconds, "mill", basis)
+
+
+def _title(group: HoleGroup) -> str:
+    """The trade's word, and of holes that the customer placed also how many and how large."""
+    if not group.placed:
+        where = "" if group.face == "top" else f", {group.face}"
+        zone = f", zone {group.zone}" if group.zone else ""
+        return f"{group.kind} holes{where}{zone}"
+    size = group.hole.thread.designation if group.hole.thread else f"\u00d8{group.hole.widest:g} mm"
+    word = group.kind if group.kind == "bore" else f"{group.kind} hole{'s' * (group.count > 1)}"
+    return f"{group.count} {word} {size}" if group.count > 1 else f"{word} {size}"
 
 
 MODULE = CostModule(

@@ -30,7 +30,12 @@ TITLES = {
     "relieved_pin": "relieved locating pins",
     "retractable_pin": "retractable locating pins",
     "key": "slot keys",
+    "joint_dowel": "joint dowels",
+    "joint_key": "joint keys",
 }
+
+SOLD_AS = {"joint_dowel": "round_pin", "joint_key": "key"}
+"""Parts of joints between plates, which are bought and fitted as those of the mounting are."""
 
 
 class Rates(Struct, frozen=True, forbid_unknown_fields=True):
@@ -69,16 +74,16 @@ def charges(
         yield work(f"{recess.kind.replace('_', ' ')}s", seconds, "mill", f"{recess.count} a plate")
     fitting = 0.0
     for part in build.hardware:
-        title = f"{TITLES[part.kind]} {part.size}"
-        yield Charge(title, part.count, getattr(rates, part.kind)[part.size], basis=f"{part.count} a plate")
-        fitting += part.count * own.fitting.get(part.kind, 0.0)
+        title, sold_as = f"{TITLES[part.kind]} {part.size}", SOLD_AS.get(part.kind, part.kind)
+        yield Charge(title, part.count, getattr(rates, sold_as)[part.size], basis=f"{part.count} a plate")
+        fitting += part.count * own.fitting.get(sold_as, 0.0)
     if fitting:
         yield work("fitting locators", fitting, "bench", "pressed or screwed in and checked")
 
 
 def gaps(rates: Rates, shop: ShopData) -> Iterator[str]:
     """Parts without a price, by screw size."""
-    for kind in TITLES:
+    for kind in Rates.__struct_fields__:
         yield from (f"{kind}.{screw}" for screw in shop.screws if screw not in getattr(rates, kind))
 
 

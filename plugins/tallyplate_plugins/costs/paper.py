@@ -79,7 +79,8 @@ def charges(
         yield Charge(title, 0, price, basis="the mill's, once an order", per_order=1)
     if asked.inspection_report != "none":
         own = offered(shop.stated(Figures), REPORT)
-        yield Charge("inspection report", 0, offered(rates, REPORT).report, basis="once an order", per_order=1)
+        fee = offered(rates, REPORT).report
+        yield Charge("inspection report", 0, fee, basis="once an order", per_order=1, common=True)
         yield work("filling in the report", own.sheet, "inspection", "a sheet a plate")
         if asked.inspection_report == "every_hole":
             holes = sum(group.count for group in build.holes if not group.mounting)

@@ -1,6 +1,7 @@
 """Setup: programming and setting up once an order, and clamping each plate.
 
 Programming = base + kinds of hole x time each; setting up = clampings x time each; both are shared over the quantity.
+Plates of several kinds in one order share the setting up, too: they follow each other on the same clamps and tools.
 Loading = plates x clampings x time each, longer where a plate needs a hoist; indexing = turns x time each (common
 practice, no source).
 """
@@ -47,7 +48,8 @@ def charges(
     own, kinds = shop.figures(Figures), len(build.holes) + len(build.recesses)
     programming = own.programming + kinds * own.programming_kind
     yield work("programming", 0, "programming", f"once, {kinds} kinds of hole", once=programming)
-    yield work("setting up", 0, "mill", f"once, {build.setups} clampings", once=build.setups * own.clamping)
+    clamped = f"once, {build.setups} clampings"
+    yield work("setting up", 0, "mill", clamped, once=build.setups * own.clamping, common=True)
     mass = shop.mass(build.body)
     each = own.loading + (own.hoisting if mass > shop.limits.one_person_lift else 0.0)
     yield work("loading plates", build.setups * each, "mill", f"{build.setups} a plate of {mass:.1f} kg")

@@ -66,8 +66,8 @@ def charges(
             if size not in listed:
                 raise one_of(f"{SPARES}/{kind}", size, listed)
             title = f"spare {TITLES[kind]} {size}"
-            yield Charge(title, 0, listed[size], basis="once an order", per_order=count)
-            yield work(f"bagging {title}", 0, "bench", "once an order", once=bag)
+            yield Charge(title, 0, listed[size], basis="once an order", per_order=count, common=True)
+            yield work(f"bagging {title}", 0, "bench", "once an order", once=bag, common=True)
 
 
 def gaps(rates: Rates, shop: ShopData) -> Iterator[str]:

@@ -10,11 +10,16 @@ from tallyplate.contract import (
     Body,
     Bore,
     Build,
+    EdgeChamfer,
     Family,
+    Features,
     Field,
     Hole,
     HoleGroup,
     Length,
+    LiftingEyes,
+    LiftingHoles,
+    LiftingScrew,
     Marking,
     Pattern,
     PlateSpec,
@@ -23,8 +28,11 @@ from tallyplate.contract import (
     Table,
     Usual,
     coordinate_marks,
+    edged,
+    featured,
     flat_body,
     giving_way,
+    handled,
     holding_hole,
     it7,
     pattern,
@@ -59,6 +67,11 @@ class Round(PlateSpec, frozen=True, forbid_unknown_fields=True, tag="round", kw_
     pattern: Annotated[Pattern, Meta(title="Hole pattern", description="About the centre.")] | UnsetType = UNSET
     bolt_circles: Annotated[tuple[BoltCircle, ...], Meta(title="Bolt circles", max_length=12)] = ()
     marking: Annotated[Marking, Meta(title="Marking")] | UnsetType = UNSET
+    features: Features = ()
+    edge_chamfer: EdgeChamfer | UnsetType = UNSET
+    lifting_holes: LiftingHoles = "none"
+    lifting_screw: LiftingScrew | UnsetType = UNSET
+    lifting_eyes: LiftingEyes | UnsetType = UNSET
     material_supplied: Supplied | UnsetType = UNSET
 
 
@@ -78,16 +91,23 @@ def build(spec: Round, shop: ShopData, usual: Usual) -> Build:
     across = float(spec.diameter)
     box = (across, across, float(thickness))
     body = flat_body(spec.material, box, pi * across**2 / 4, pi * across, disc=True)
+    body = edged(body, UNSET, spec.edge_chamfer, shop)
     blank, *other_blanks = as_supplied(shop.blanks(body), spec.material_supplied)
     field = Field(body.length, body.width, body.thickness, spec.material, disc=True)
     added = _added(spec, body, shop)
     kept, given_up = giving_way(pattern(spec.pattern, field, shop, usual, pointer="/plate/pattern"), added, shop)
+    lifted = handled(body, shop, usual, spec.lifting_holes, spec.lifting_screw, spec.lifting_eyes)
+    placed = featured(spec.features, body, kept, shop, usual, lifted.holes)
     return Build(
         body=body,
         blank=blank,
         other_blanks=tuple(other_blanks),
-        holes=(*kept, *added),
-        given_up=given_up,
+        holes=(*placed.pattern, *added, *placed.holes),
+        given_up=(*given_up, *placed.given_up),
+        cleared=len(placed.given_up),
+        accessories=lifted.parts,
+        milled=placed.milled,
+        kept_free=placed.kept_free,
         hardware=(),
         recesses=(),
         table=Table("none"),

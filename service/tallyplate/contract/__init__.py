@@ -9,10 +9,13 @@ from tallyplate.contract.build import (
     Hardware,
     Hole,
     HoleGroup,
+    KeptFree,
     Marks,
+    Milled,
     Recess,
     Table,
     Thread,
+    Zone,
     flat_body,
 )
 from tallyplate.contract.charges import (
@@ -28,6 +31,10 @@ from tallyplate.contract.charges import (
     subtotal,
     work,
 )
+from tallyplate.contract.cutting import Cutting, EndMill
+from tallyplate.contract.edging import EdgeChamfer, edged
+from tallyplate.contract.featured import Featured, featured
+from tallyplate.contract.features import Feature, Features
 from tallyplate.contract.figures import (
     CubicMillimetresPerSecond,
     Days,
@@ -59,6 +66,7 @@ from tallyplate.contract.figures import (
 )
 from tallyplate.contract.fits import it7
 from tallyplate.contract.giving_way import giving_way
+from tallyplate.contract.handling import Handled, Handles, LiftingEyes, LiftingHoles, LiftingScrew, handled
 from tallyplate.contract.holes import (
     combination_hole,
     holding_hole,
@@ -67,13 +75,16 @@ from tallyplate.contract.holes import (
     pin_hole,
     tapped_hole,
 )
+from tallyplate.contract.laying import MAX_HOLES, Field, lattice
 from tallyplate.contract.marks import coordinate_marks
-from tallyplate.contract.mountings import Mounted, mounting
-from tallyplate.contract.patterns import MAX_HOLES, Field, lattice, pattern
+from tallyplate.contract.milling import fitting_mills
+from tallyplate.contract.mountings import Mounted, mounting, on_table
+from tallyplate.contract.outlines import Outline
+from tallyplate.contract.patterns import pattern
 from tallyplate.contract.plugins import CONTRACT, CostModule, Family, Question
 from tallyplate.contract.plugs import plugs
 from tallyplate.contract.refusals import Fault, Refusal, one_of, refuse, together
-from tallyplate.contract.sections import Cutting, Machine, Material, Screw, Sheet, Speeds
+from tallyplate.contract.sections import Machine, Material, Screw, Sheet, Speeds
 from tallyplate.contract.services import Services, Spares, offered
 from tallyplate.contract.shop import ShopData
 from tallyplate.contract.spec import (
@@ -87,7 +98,9 @@ from tallyplate.contract.spec import (
     Point,
     Usual,
 )
-from tallyplate.lattice import Lattice, Layout, Points, Taken, letter_characters, letters, number_characters
+from tallyplate.contract.zones import Patterned, Zones, ZoneSpec, patterned
+from tallyplate.lattice import Lattice, Layout, Points, Taken
+from tallyplate.lettering import letter_characters, letters, number_characters
 
 __all__ = [
     "CONTRACT",
@@ -104,11 +117,18 @@ __all__ = [
     "Cutting",
     "Days",
     "Degrees",
+    "EdgeChamfer",
+    "EndMill",
     "Face",
     "Family",
     "Fault",
+    "Feature",
+    "Featured",
+    "Features",
     "Field",
     "Figure",
+    "Handled",
+    "Handles",
     "Hardware",
     "Hole",
     "HoleGroup",
@@ -116,24 +136,31 @@ __all__ = [
     "HoursPerDay",
     "Item",
     "Kelvins",
+    "KeptFree",
     "Kilograms",
     "KilogramsPerCubicMillimetre",
     "Lattice",
     "LatticeSpec",
     "Layout",
     "Length",
+    "LiftingEyes",
+    "LiftingHoles",
+    "LiftingScrew",
     "Line",
     "Machine",
     "Marking",
     "Marks",
     "Material",
     "Megapascals",
+    "Milled",
     "Millimetres",
     "MillimetresPerSecond",
     "Mounted",
     "Mounting",
     "Order",
+    "Outline",
     "Pattern",
+    "Patterned",
     "PerCharacter",
     "PerHour",
     "PerKelvin",
@@ -167,10 +194,17 @@ __all__ = [
     "Thread",
     "TurnsPerSecond",
     "Usual",
+    "Zone",
+    "ZoneSpec",
+    "Zones",
     "combination_hole",
     "coordinate_marks",
+    "edged",
+    "featured",
+    "fitting_mills",
     "flat_body",
     "giving_way",
+    "handled",
     "holding_hole",
     "it7",
     "labour",
@@ -182,8 +216,10 @@ __all__ = [
     "mounting",
     "number_characters",
     "offered",
+    "on_table",
     "one_of",
     "pattern",
+    "patterned",
     "pin_hole",
     "plugs",
     "purchases",

@@ -71,6 +71,9 @@ class Charge(Struct, frozen=True, gc=False):
     in hours. Where `lot` is given, `per_plate` is the share of a lot that one plate takes, and the order takes whole
     lots of that size. `at_least` is the least that the item may cost: the engine puts what is missing on a line of its
     own.
+
+    In an order of several kinds of plates, like charges of one module share whole lots, price breaks and minima, and
+    what an order takes is due for each kind. Where it is `common`, it is due once: as much as the kind that takes most.
     """
 
     item: str
@@ -81,11 +84,14 @@ class Charge(Struct, frozen=True, gc=False):
     per_order: float = 0.0
     lot: float = 0.0
     at_least: Sum | None = None
+    common: bool = False
 
 
-def work(item: str, seconds: float, work_center: str, basis: str = "", *, once: float = 0.0) -> Charge:
-    """A charge for time at a work centre: `seconds` a plate, and `once` an order."""
-    return Charge(item, seconds / 3600, None, work_center, basis, once / 3600)
+def work(
+    item: str, seconds: float, work_center: str, basis: str = "", *, once: float = 0.0, common: bool = False
+) -> Charge:
+    """A charge for time at a work centre: `seconds` a plate, and `once` an order, `common` to all its kinds or not."""
+    return Charge(item, seconds / 3600, None, work_center, basis, once / 3600, common=common)
 
 
 class Item(Struct, frozen=True, gc=False):

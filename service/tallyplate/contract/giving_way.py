@@ -34,7 +34,7 @@ def giving_way(
         if isinstance(layout, Lattice):
             wide, wall = group.hole.widest, shop.walls.between_holes
             reaches = [(other, (wide + wider) / 2 + wall) for other, wider in others]
-            _refuse_crowds(layout, reaches)
+            _refuse_crowds(layout, reaches, group.asked or "/plate/pattern")
             for other, reach in reaches:
                 if isinstance(other, Points):
                     lost |= crowded(layout, other, reach)
@@ -42,14 +42,14 @@ def giving_way(
                 if wide := opening(group, seat, thickness, shop.walls):
                     lost |= frozenset(nodes_near(layout, seat, wide / 2 + shop.walls.between_holes))
             if lost:
-                layout = replace(layout, without=tuple(sorted(lost)))
-                given_up += [(group.kind, node) for node in layout.without]
+                given_up += [(group.called, node) for node in sorted(lost)]
+                layout = replace(layout, without=tuple(sorted({*layout.without, *lost})))
         if layout.count:
             kept.append(replace(group, layout=layout) if lost else group)
     return tuple(kept), tuple(given_up)
 
 
-def _refuse_crowds(lattice: Lattice, reaches: list[tuple[Layout, float]]) -> None:
+def _refuse_crowds(lattice: Lattice, reaches: list[tuple[Layout, float]], asked: str) -> None:
     node = lattice.pitch_x * lattice.pitch_y
     crowd = sum([other.count * (2 * reach) ** 2 for other, reach in reaches]) / node
     if crowd > MAX_GIVEN_UP:
@@ -57,4 +57,4 @@ def _refuse_crowds(lattice: Lattice, reaches: list[tuple[Layout, float]]) -> Non
             f"{decimal_text(lattice.pitch_x, 4)} mm between holes gives up about {crowd:.0f} positions to other holes; "
             f"accepted: a pitch that gives up at most {MAX_GIVEN_UP}"
         )
-        raise refuse("/plate/pattern/pitch", message)
+        raise refuse(f"{asked}/pitch", message)

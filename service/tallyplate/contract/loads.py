@@ -1,8 +1,14 @@
 """Figures of the shop data by which loads are checked: what threads, eye bolts, people and plates may bear."""
 
+from math import cos, radians
+from typing import Final
+
 from msgspec import Struct
 
 from tallyplate.contract.figures import Days, Kelvins, Kilograms, Megapascals, Ratio, Size
+
+LEANING: Final = 45
+"""Degrees from the upright up to which two slings may lean."""
 
 
 class Strength(Struct, frozen=True, forbid_unknown_fields=True):
@@ -24,6 +30,21 @@ class EyeBolt(Struct, frozen=True, forbid_unknown_fields=True):
 
     straight: Kilograms
     leaning: Kilograms
+    source: str
+
+    def bears(self, count: int) -> float:
+        """Mass in kg that so many of them are rated for.
+
+        One is pulled straight. Of more, two are counted, whose slings lean: each pulls 1 / (2 cos 45) of the load.
+        """
+        return self.straight if count == 1 else 2 * cos(radians(LEANING)) * self.leaning
+
+
+class Handle(Struct, frozen=True, forbid_unknown_fields=True):
+    """A bought handle that two screws hold: the distance of their centres, and what it is rated for."""
+
+    spacing: Size
+    rated: Kilograms
     source: str
 
 

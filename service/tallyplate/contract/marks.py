@@ -9,7 +9,8 @@ from tallyplate.contract.build import HoleGroup, Marks
 from tallyplate.contract.refusals import refuse
 from tallyplate.contract.shop import ShopData
 from tallyplate.contract.spec import Edge, Marking, Usual
-from tallyplate.lattice import Lattice, letter_characters, number_characters
+from tallyplate.lattice import Lattice
+from tallyplate.lettering import letter_characters, number_characters
 
 LETTERED: Final = ("bottom", "top")
 """Sides along which columns are named; rows are numbered along the others."""
@@ -28,18 +29,21 @@ def coordinate_marks(
 ) -> tuple[Marks, ...]:
     """Letters name columns and numbers rows: those of a face's finest lattice, so that every hole has a name.
 
-    A text stands on the first of the faces.
+    Columns and rows that are left out are named too, as on a ruler. Where there are zones, each is engraved along its
+    own edges, from A and from 1. A text stands on the first of the faces.
     """
     given = UNSET if isinstance(spec, UnsetType) else spec.edges
     edges = sorted(set(usual(f"{pointer}/edges", given, shop.usual.edges, "rows and columns are marked as standard")))
     marks: list[Marks] = []
-    faces = tuple(dict.fromkeys(group.face for group in holes)) or ("top",)
-    for face in faces:
-        lattices = [group.layout for group in holes if group.face == face and isinstance(group.layout, Lattice)]
+    places = tuple(dict.fromkeys((group.face, group.zone) for group in holes)) or (("top", 0),)
+    for face, zone in places:
+        here = [group for group in holes if (group.face, group.zone) == (face, zone)]
+        lattices = [group.layout for group in here if isinstance(group.layout, Lattice)]
         columns = letter_characters(max((layout.columns for layout in lattices), default=0))
         rows = number_characters(max((layout.rows for layout in lattices), default=0))
-        marks += [Marks(f"{_where(face)}{edge}", columns if edge in LETTERED else rows) for edge in edges]
-    return (*marks, *_texts(spec, faces[0], edges, usual, pointer))
+        where = f"{_where(face)}{f'zone {zone} ' if zone else ''}"
+        marks += [Marks(f"{where}{edge}", columns if edge in LETTERED else rows) for edge in edges]
+    return (*marks, *_texts(spec, places[0][0], edges, usual, pointer))
 
 
 def _where(face: str) -> str:

@@ -4,7 +4,7 @@ Screws and pins land on the table's slots or grid, far out and where the hole pa
 (`tallyplate.contract.placing`). Lengths are mm.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import lru_cache, partial
 from math import hypot
 from typing import Final
@@ -12,21 +12,27 @@ from typing import Final
 from msgspec import UNSET, Struct, UnsetType
 from msgspec.structs import replace
 
+from tallyplate.contract.avoiding import Avoided, clear_of, weighed
 from tallyplate.contract.build import Hardware, Hole, HoleGroup, Recess, Table
 from tallyplate.contract.giving_way import giving_way
 from tallyplate.contract.holes import holding_hole, pin_hole
-from tallyplate.contract.patterns import Field
-from tallyplate.contract.placing import Stand, axes, pins, screws
+from tallyplate.contract.laying import Field, Lines
+from tallyplate.contract.outlines import Outline
+from tallyplate.contract.placing import Stand, axes, outermost, pins, screws
 from tallyplate.contract.refusals import Fault, Refusal, refuse
 from tallyplate.contract.seats import seated
 from tallyplate.contract.sections import Screw
 from tallyplate.contract.shop import ShopData
-from tallyplate.contract.spec import Mounting, Usual
+from tallyplate.contract.spec import Mounting, Pattern, Usual
 from tallyplate.lattice import GUARD, Lattice, Node, Points, count_on
 
 LOCATORS = {"pins": (("round_pin", 1), ("relieved_pin", 1)), "retractable_pins": (("retractable_pin", 2),)}
 """Two pins locate; of fixed ones the second is relieved along the line between them, lest the plate be
 over-constrained (common practice, no source)."""
+
+
+MOST_SOUGHT: Final = 4
+"""Zones of a plate up to which places are sought where the pattern gives up least; beyond, they are farthest out."""
 
 
 class Mounted(Struct, frozen=True):
@@ -47,29 +53,34 @@ def mounting(
     usual: Usual,
     *,
     pointer: str = "/plate/mounting",
+    placed: tuple[Outline, ...] = (),
 ) -> Mounted:
-    """Place holding screws and locators; refuses a plate with no room for them."""
+    """Place holding screws and locators, clear of what is `placed` already where the table lets.
+
+    Refuses a plate with no room for them.
+    """
     wanted = Mounting() if isinstance(spec, UnsetType) else spec
     table = _table(wanted, field, shop, usual, pointer)
     if table.surface == "none":
         return Mounted(pattern_holes, (), (), table)
     slotted = table.surface == "t_slots"
     holding = holding_hole(table.screw, field.thickness, shop)
-    along = shop.usual.holding_spacing if slotted else table.spacing
-    stand = Stand(
-        table.spacing, _inset(shop.screws[table.screw], shop), slotted, along, shop.usual.placing == "sparing"
-    )
-    pins_reach = None
+    stand = _stand(table, shop, laid_on=field.lines is not None)
+    if len({group.zone for group in pattern_holes}) > MOST_SOUGHT:
+        stand = replace(stand, sparing=False)
+    pins_reach, pin, wall = None, pin_hole(table.screw, field.thickness, shop, through=False), shop.walls.between_holes
     if wanted.locate is UNSET or wanted.locate in LOCATORS:
-        pins_reach = _reaches(pattern_holes, pin_hole(table.screw, field.thickness, shop, through=False), shop)
+        pins_reach = _reaches(pattern_holes, pin, shop)
     screws_reach = _reaches(pattern_holes, holding, shop)
-    columns, rows, places = _placed(field.width, field.height, stand, screws_reach, pins_reach)
+    avoided = clear_of(placed, holding.widest, wall), clear_of(placed, pin.widest, wall)
+    columns, rows, places = _placed(field.width, field.height, stand, screws_reach, pins_reach, *avoided)
     if not rows or not columns:
         message = f"the plate has no room for {table.screw} holding screws; accepted: a larger plate, or surface none"
         raise refuse(f"{pointer}/screw", message)
     usual_locate = shop.usual.locate if places else "none"
     why = "the usual way to locate a plate, where it has room"
-    table = replace(table, locate=usual(f"{pointer}/locate", wanted.locate, usual_locate, why))
+    located = usual(f"{pointer}/locate", wanted.locate, usual_locate, why)
+    table = replace(table, locate=located, laid_on=stand.laid_on)
     if table.locate in LOCATORS and places is None:
         message = f"the plate has no room for two {table.locate}; accepted: a longer plate, or keys or none"
         raise refuse(f"{pointer}/locate", message)
@@ -94,6 +105,36 @@ def mounting(
     seats = recesses if shop.usual.seats == "cleared" else ()
     kept, given_up = giving_way(pattern_holes, holes, shop, seats, field.thickness)
     return Mounted((*kept, *holes), tuple(hardware), recesses, table, given_up)
+
+
+def on_table(
+    field: Field,
+    patterns: Iterable[Pattern | UnsetType],
+    spec: Mounting | UnsetType,
+    shop: ShopData,
+    *,
+    pointer: str = "/plate/mounting",
+) -> Field:
+    """A field with the lines of the machine table under it, where a pattern is laid on them and there are any.
+
+    The plate stands on the table as if it had no holes: centred on a line or between two.
+    """
+    if not any(one.laid_from == "table" for one in patterns if not isinstance(one, UnsetType)):
+        return field
+    table = _table(Mounting() if isinstance(spec, UnsetType) else spec, field, shop, Usual(), pointer)
+    if table.surface == "none":
+        return field
+    stand = _stand(table, shop, laid_on=True)
+    rows = outermost(field.height, stand.inset, stand.spacing)
+    columns = () if stand.slotted else outermost(field.width, stand.inset, stand.spacing)
+    return replace(field, lines=Lines(columns, rows))
+
+
+def _stand(table: Table, shop: ShopData, *, laid_on: bool) -> Stand:
+    slotted = table.surface == "t_slots"
+    along = shop.usual.holding_spacing if slotted else table.spacing
+    inset = _inset(shop.screws[table.screw], shop)
+    return Stand(table.spacing, inset, slotted, along, shop.usual.placing == "sparing", laid_on)
 
 
 USELESS: Final = {
@@ -155,7 +196,13 @@ def _reaches(pattern_holes: tuple[HoleGroup, ...], hole: Hole, shop: ShopData) -
 
 @lru_cache(maxsize=1024)
 def _placed(
-    width: float, height: float, stand: Stand, screws_reach: Reaches, pins_reach: Reaches | None
+    width: float,
+    height: float,
+    stand: Stand,
+    screws_reach: Reaches,
+    pins_reach: Reaches | None,
+    by_screws: Avoided,
+    by_pins: Avoided,
 ) -> tuple[tuple[float, ...], tuple[float, ...], Points | None]:
     """Columns and rows of screws, and the places of pins where they are wanted and have room.
 
@@ -164,12 +211,17 @@ def _placed(
     lengthwise, across = axes(width, height, [lattice for lattice, _ in screws_reach])
 
     def lost(rows: Sequence[float]) -> Callable[[float], int]:
-        return partial(count_on, [chord for y in rows for of, reach in screws_reach for chord in of.chords(y, reach)])
+        chords = [chord for y in rows for of, reach in screws_reach for chord in of.chords(y, reach)]
+        return weighed(partial(count_on, chords), by_screws, rows)
 
     columns, rows = screws(across, lengthwise, stand, lost)
     if not rows or not columns or pins_reach is None:
         return columns, rows, None
-    return columns, rows, pins(columns, rows, lengthwise, stand, partial(_besides, pins_reach))
+
+    def besides(taken: Points, y: float) -> Callable[[float], int]:
+        return weighed(_besides(pins_reach, taken, y), by_pins, (y,))
+
+    return columns, rows, pins(columns, rows, lengthwise, stand, besides)
 
 
 def _besides(reaches: Reaches, taken: Points, y: float) -> Callable[[float], int]:

@@ -2,18 +2,22 @@
 
 from collections.abc import Iterable
 from math import ceil, cos, radians, sin
-from typing import Final
+from typing import Final, TypeVar
 
 from msgspec import UNSET, Struct, UnsetType
 from msgspec.structs import replace
 
 from tallyplate.contract.build import Hole, HoleGroup
 from tallyplate.contract.holes import blind_depth, combination_hole, locating_hole, tapped_hole
+from tallyplate.contract.laying import Field, Laying, lattice, left_over, without_left_out
+from tallyplate.contract.meaningless import refuse_meaningless
 from tallyplate.contract.refusals import refuse
 from tallyplate.contract.shop import ShopData
-from tallyplate.contract.spec import LatticeSpec, Pattern, Point, Usual
-from tallyplate.lattice import Lattice, Taken, fitting, on_disc
+from tallyplate.contract.spec import LaidFrom, LatticeSpec, Pattern, Point, Usual
+from tallyplate.lattice import Lattice, Taken
 from tallyplate.units import Length, decimal_text
+
+Other = TypeVar("Other", Length, Length | UnsetType)
 
 WHY_MARGIN: Final = "one pitch from the edge, or half a side of a small plate"
 
@@ -24,72 +28,28 @@ KINDS: Final = {
 }
 """The kinds of hole of each arrangement."""
 
-MAX_HOLES: Final = 5_000_000
-"""Most holes that one lattice may hold; more is refused before anything is made of it."""
+SPOKEN_OF: Final = 1.0
+"""Millimetres left over at the far edges from which it is told where they lie."""
 
 
-class Field(Struct, frozen=True):
-    """What a pattern fills, and the solid under it: its box in mm, the material by name, and whether it is a disc.
+class Asked(Struct, frozen=True):
+    """A pattern as it is asked for, where and of what it is laid, and who knows and notes the usual answers.
 
-    A `blind` field is drilled no deeper than its holes need. One that meets others at its upright edges says
-    at which angle in degrees (`corner`), so that its holes usually stand clear of those of its neighbours.
+    `reach` is how far in mm its holes keep from an upright edge for the sake of the next face.
     """
 
-    width: float
-    height: float
-    thickness: float
-    material: str
-    disc: bool = False
-    blind: bool = False
-    corner: float = 0.0
+    wanted: Pattern
+    field: Field
+    usual_pitch: Length
+    reach: float
+    shop: ShopData
+    usual: Usual
+    pointer: str
 
 
 def why_margin(field: Field) -> str:
     """Why the usual margin is what it is."""
     return "clear of the holes of the next face" if field.corner else WHY_MARGIN
-
-
-def lattice(
-    pitch: Length, margin: float, origin: Point | UnsetType, field: Field, pointer: str, taken: Taken = Taken.ALL
-) -> Lattice:
-    """The lattice of a pitch in a field: from the lower left margin, or from a given origin, to the far margins.
-
-    On a disc the lattice is laid about the centre, as far as the margin lets it. Refuses a field with no room for a
-    hole, and more than `MAX_HOLES`.
-    """
-    if field.disc:
-        return _disc_lattice(pitch, margin, origin, field, pointer)
-    x, y = (margin, margin) if isinstance(origin, UnsetType) else (float(origin.x), float(origin.y))
-    columns, rows = fitting(field.width - margin - x, pitch), fitting(field.height - margin - y, pitch)
-    if (columns < 1 or rows < 1) and not isinstance(origin, UnsetType):
-        message = (
-            f"no hole fits between the origin {origin.x.text}, {origin.y.text} and the far margins of "
-            f"{decimal_text(margin, 3)} mm; accepted: an origin within {decimal_text(field.width - margin, 3)} mm, "
-            f"{decimal_text(field.height - margin, 3)} mm"
-        )
-        raise refuse(f"{pointer}/origin", message)
-    if columns < 1 or rows < 1:
-        room = decimal_text(min(field.width, field.height) / 2, 3)
-        message = f"no hole fits: the margin {decimal_text(margin, 3)} mm leaves no room; accepted: up to {room} mm"
-        raise refuse(f"{pointer}/margin", message)
-    if columns * rows > MAX_HOLES:
-        message = f"{pitch.text!r} makes {columns * rows} holes; accepted: a pitch that makes at most {MAX_HOLES}"
-        raise refuse(f"{pointer}/pitch", message)
-    return Lattice(x, y, float(pitch), float(pitch), columns, rows, taken)
-
-
-def _disc_lattice(pitch: Length, margin: float, origin: Point | UnsetType, field: Field, pointer: str) -> Lattice:
-    if not isinstance(origin, UnsetType):
-        raise refuse(f"{pointer}/origin", "the lattice of a disc is laid about its centre; accepted: leave it out")
-    if margin > field.width / 2:
-        room = decimal_text(field.width / 2, 3)
-        message = f"no hole fits: the margin {decimal_text(margin, 3)} mm leaves no room; accepted: up to {room} mm"
-        raise refuse(f"{pointer}/margin", message)
-    about = (field.width / pitch + 1) ** 2
-    if about > MAX_HOLES:
-        message = f"{pitch.text!r} makes about {about:.0f} holes; accepted: a pitch that makes at most {MAX_HOLES}"
-        raise refuse(f"{pointer}/pitch", message)
-    return on_disc(float(pitch), field.width, margin)
 
 
 def pattern(
@@ -123,56 +83,75 @@ def pattern(
         return HoleGroup(kind, hole_of(kind), layout, face=face, asked=pointer)
 
     reach = _reach(map(hole_of, KINDS[arrangement]), field.corner, shop) if field.corner else 0.0
-    if arrangement == "separate" and field.disc:
-        message = "two lattices do not share the centre of a disc; accepted: alternating, combination"
-        raise refuse(f"{pointer}/arrangement", message)
-    if arrangement == "separate":
-        groups = _separate(wanted, screw.usual_pitch, field, reach, usual, pointer)
-    else:
-        for name in ("locating", "tapped"):
-            if getattr(wanted, name) is not UNSET:
-                message = "only a separate arrangement has a lattice of its own for each kind; accepted: leave it out"
-                raise refuse(f"{pointer}/{name}", message)
-        pitch = usual(f"{pointer}/pitch", wanted.pitch, screw.usual_pitch, "the usual pitch for this screw")
-        margin = usual(f"{pointer}/margin", wanted.margin, _usual_margin(pitch, field, reach), why_margin(field))
-        every = lattice(pitch, margin, wanted.origin, field, pointer)
-        if arrangement == "combination":
-            groups = [("combination", every)]
-        else:
-            groups = [
-                ("combination", _taking(every, Taken.EVEN)),
-                ("tapped", _taking(every, Taken.ODD)),
-            ]
+    refuse_meaningless(wanted, arrangement, field, pointer)
+    asked = Asked(wanted, field, screw.usual_pitch, reach, shop, usual, pointer)
+    groups = _separate(asked) if arrangement == "separate" else _on_one(asked, arrangement)
     return tuple(group(kind, layout) for kind, layout in groups if layout.count)
 
 
+def _on_one(asked: Asked, arrangement: str) -> list[tuple[str, Lattice]]:
+    """One lattice, which combination and tapped holes take in turns, or combination holes alone."""
+    wanted, field, usual, pointer = asked.wanted, asked.field, asked.usual, asked.pointer
+    pitch = usual(f"{pointer}/pitch", wanted.pitch, asked.usual_pitch, "the usual pitch for this screw")
+    narrower = min(pitch, _either(wanted.pitch_across, pitch))
+    margin = usual(f"{pointer}/margin", wanted.margin, _usual_margin(narrower, field, asked.reach), why_margin(field))
+    beginning = _laid_from(asked, LatticeSpec(pitch, margin, wanted.origin, wanted.pitch_across), pointer)
+    laying = Laying(wanted.pitch_across, beginning, wanted.staggered is True)
+    every = lattice(pitch, margin, wanted.origin, field, pointer, laying=laying)
+    every = without_left_out(every, wanted, pointer)
+    if arrangement == "combination":
+        return [("combination", every)]
+    return [("combination", _taking(every, Taken.EVEN)), ("tapped", _taking(every, Taken.ODD))]
+
+
+def _laid_from(asked: Asked, of: LatticeSpec, pointer: str) -> LaidFrom:
+    """As asked; or as usual in the shop, which is told where it matters. Refuses an origin beside another beginning."""
+    wanted, field, stated = asked.wanted.laid_from, asked.field, asked.shop.usual.laid_from
+    if not isinstance(of.origin, UnsetType):
+        if wanted not in {UNSET, "margin"}:
+            message = f"holes laid from {wanted} have their place; accepted: leave it out, or laid_from margin"
+            raise refuse(f"{pointer}/origin", message)
+        return "margin"
+    if not isinstance(wanted, UnsetType):
+        return wanted
+    if stated is None or field.disc:
+        return "margin"
+    margin = 0.0 if isinstance(of.margin, UnsetType) else of.margin
+    pitches, sides = (of.pitch, _either(of.pitch_across, of.pitch)), (field.width, field.height)
+    over = [left_over(side - 2 * margin, pitch) for side, pitch in zip(sides, pitches, strict=True)]
+    if stated == "centre" or max(over) > SPOKEN_OF:
+        return asked.usual(f"{asked.pointer}/laid_from", UNSET, stated, "where the shop leaves what is left over")
+    return stated
+
+
 def _taking(every: Lattice, taken: Taken) -> Lattice:
-    return Lattice(every.x, every.y, every.pitch_x, every.pitch_y, every.columns, every.rows, taken, (), every.spans)
+    return Lattice(
+        every.x, every.y, every.pitch_x, every.pitch_y, every.columns, every.rows, taken, (), every.spans,
+        every.bare_columns, every.bare_rows,
+    )  # fmt: skip
 
 
-def _separate(
-    wanted: Pattern, usual_pitch: Length, field: Field, reach: float, usual: Usual, pointer: str
-) -> list[tuple[str, Lattice]]:
+def _separate(asked: Asked) -> list[tuple[str, Lattice]]:
     """Two lattices: the tapped one usually as wide as the locating one and half a pitch up and across from it."""
-    for name in ("pitch", "origin"):
-        if getattr(wanted, name) is not UNSET:
-            message = "a separate arrangement states it in each lattice; accepted: locating and tapped"
-            raise refuse(f"{pointer}/{name}", message)
-    first = LatticeSpec(usual_pitch) if isinstance(wanted.locating, UnsetType) else wanted.locating
+    wanted, field, usual, pointer = asked.wanted, asked.field, asked.usual, asked.pointer
+    first = LatticeSpec(asked.usual_pitch) if isinstance(wanted.locating, UnsetType) else wanted.locating
     pitch = usual(
         f"{pointer}/locating/pitch",
         UNSET if isinstance(wanted.locating, UnsetType) else wanted.locating.pitch,
-        usual_pitch,
+        asked.usual_pitch,
         "the usual pitch for this screw",
     )
+    across = _either(first.pitch_across, pitch)
     margin = usual(
         f"{pointer}/locating/margin",
         _either(first.margin, wanted.margin),
-        _usual_margin(pitch, field, reach),
+        _usual_margin(min(pitch, across), field, asked.reach),
         why_margin(field),
     )
-    locating = lattice(pitch, margin, first.origin, field, f"{pointer}/locating")
-    second = LatticeSpec(pitch) if isinstance(wanted.tapped, UnsetType) else wanted.tapped
+    beginning = _laid_from(asked, LatticeSpec(pitch, margin, first.origin, across), f"{pointer}/locating")
+    laying = Laying(across, beginning)
+    locating = lattice(pitch, margin, first.origin, field, f"{pointer}/locating", laying=laying)
+    second = LatticeSpec(pitch, pitch_across=across) if isinstance(wanted.tapped, UnsetType) else wanted.tapped
     tapped_pitch = usual(
         f"{pointer}/tapped/pitch",
         UNSET if isinstance(wanted.tapped, UnsetType) else wanted.tapped.pitch,
@@ -180,10 +159,14 @@ def _separate(
         "the same as the locating holes",
     )
     tapped_margin = usual(f"{pointer}/tapped/margin", _either(second.margin, wanted.margin), margin, "the same margin")
-    between = Point(*(_halfway(start, pitch) for start in (locating.x, locating.y)))
+    between = Point(_halfway(locating.x, pitch), _halfway(locating.y, across))
     origin = usual_origin(f"{pointer}/tapped/origin", second.origin, between, usual)
-    tapped = lattice(tapped_pitch, tapped_margin, origin, field, f"{pointer}/tapped")
-    return [("locating", locating), ("tapped", tapped)]
+    apart = Laying(second.pitch_across)
+    tapped = lattice(tapped_pitch, tapped_margin, origin, field, f"{pointer}/tapped", laying=apart)
+    return [
+        ("locating", without_left_out(locating, first, f"{pointer}/locating")),
+        ("tapped", without_left_out(tapped, second, f"{pointer}/tapped")),
+    ]
 
 
 def _usual_margin(pitch: Length, field: Field, reach: float) -> Length:
@@ -203,7 +186,7 @@ def _reach(holes: Iterable[Hole], corner: float, shop: ShopData) -> float:
     return ceil((deep * (1 + cos(leaning)) + wide / 2 + shop.walls.between_holes) / sin(leaning))
 
 
-def _either(first: Length | UnsetType, second: Length | UnsetType) -> Length | UnsetType:
+def _either(first: Length | UnsetType, second: Other) -> Length | Other:
     return second if isinstance(first, UnsetType) else first
 
 

@@ -28,7 +28,8 @@ class Stand(Struct, frozen=True):
     """What a plate stands on: lines so far apart; along them places slide (a slot) or stand as far apart (a grid).
 
     `inset` is the least distance of a screw from an edge, `along` the greatest between two on one slot. `sparing` asks
-    for the places where the pattern gives up fewest holes, rather than the farthest out.
+    for the places where the pattern gives up fewest holes, rather than the farthest out. `laid_on` says that the
+    pattern is laid on the lines, which then stay where they are.
     """
 
     spacing: float
@@ -36,6 +37,7 @@ class Stand(Struct, frozen=True):
     slotted: bool
     along: float
     sparing: bool
+    laid_on: bool = False
 
 
 class Axis(Struct, frozen=True):
@@ -97,7 +99,7 @@ def screws(across: Axis, along: Axis, stand: Stand, lost: Lost) -> tuple[tuple[f
         return columns, rows
     choices = _slid(along, columns, stand) if stand.slotted else _as_one(along, columns, stand)
     best: tuple[int, int, tuple[float, ...], tuple[float, ...]] | None = None
-    for shift in _together(across, rows, stand.inset):
+    for shift in {0.0} if stand.laid_on else _together(across, rows, stand.inset):
         moved = tuple(row + shift for row in rows)
         count, away, found = _fewest(choices, lost(moved))
         key = (count, away + _nanometres(abs(shift)), found, moved)
@@ -134,7 +136,7 @@ def _slid(axis: Axis, columns: Sequence[float], stand: Stand) -> list[list[Optio
 
 def _as_one(axis: Axis, columns: Sequence[float], stand: Stand) -> list[list[Option]]:
     """All columns of a grid shifted together."""
-    return [_options(columns, _together(axis, columns, stand.inset))]
+    return [_options(columns, {0.0} if stand.laid_on else _together(axis, columns, stand.inset))]
 
 
 def _options(columns: Sequence[float], shifts: Iterable[float]) -> list[Option]:

@@ -60,6 +60,8 @@ class CostModule(Struct, frozen=True, kw_only=True):
     module's own section of the rate card and of the shop data. `work_centers` names those it charges time to.
     `reads_blank` is False for a module that never looks at the blank, and `reads_order` for one that never looks at the
     order: what such a module says of a plate is asked once and remembered.
+    An order of several kinds of plates is priced by asking for each kind as if it were ordered alone, in later stages
+    with the lines of the whole order; a share of money is then taken once.
     `gaps(rates, shop)` names what the shop offers and these rates do not price. `whole_lots` says that the module
     prices lots, so that a unit price may rise with quantity. `place` orders the lines of a stage for the
     reader, and `title` is what a customer reads for the module's work. `example_rates` and `example_figures` are what a

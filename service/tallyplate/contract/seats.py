@@ -13,7 +13,7 @@ from typing import Final
 from msgspec.structs import replace
 
 from tallyplate.contract.build import Hole, HoleGroup, Recess
-from tallyplate.contract.patterns import Field
+from tallyplate.contract.laying import Field
 from tallyplate.contract.placing import axes
 from tallyplate.contract.sections import Walls
 from tallyplate.lattice import GUARD, Lattice, Node

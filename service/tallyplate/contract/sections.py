@@ -7,7 +7,6 @@ from msgspec import Struct
 from tallyplate.contract.figures import (
     CubicMillimetresPerSecond,
     Days,
-    Degrees,
     HoursPerDay,
     Kilograms,
     KilogramsPerCubicMillimetre,
@@ -20,12 +19,8 @@ from tallyplate.contract.figures import (
     Size,
     TurnsPerSecond,
 )
-from tallyplate.contract.loads import EyeBolt, Strength
+from tallyplate.contract.loads import EyeBolt, Handle, Strength
 from tallyplate.units import Length
-
-SHARPEST = 60
-FLAT = 180
-"""Included angles in degrees between which drill points lie; a flat-bottomed drill has 180."""
 
 
 class Sheet(Struct, frozen=True, forbid_unknown_fields=True):
@@ -122,6 +117,8 @@ class Screw(Struct, frozen=True, forbid_unknown_fields=True):
     source: str
     strength: Strength | None = None
     eye_bolt: EyeBolt | None = None
+    handle: Handle | None = None
+    """The handle that it holds, where there is one."""
 
 
 class TSlot(Struct, frozen=True, forbid_unknown_fields=True):
@@ -131,62 +128,6 @@ class TSlot(Struct, frozen=True, forbid_unknown_fields=True):
     screw: str
     spacings: tuple[Length, ...] = ()
     """Standard distances between such slots, where there are any."""
-
-
-class FeedStep(Struct, frozen=True, forbid_unknown_fields=True):
-    """Feed per revolution for tools up to a diameter."""
-
-    up_to: Length
-    feed: Size
-
-
-class Cutting(Struct, frozen=True, forbid_unknown_fields=True):
-    """Allowances and habits of the machining centre's cycles, for every material."""
-
-    spot: bool
-    """Whether holes are spotted before they are drilled."""
-    chamfer: bool
-    """Whether the mouths of holes are chamfered."""
-    approach: Millimetres
-    """Fed in air before a tool touches."""
-    breakthrough: Millimetres
-    """Fed beyond the far face in a through hole, besides the drill's point."""
-    point_angle: Degrees
-    drill_feeds: tuple[FeedStep, ...]
-    ream_feed: Ratio
-    """Reaming feed as a multiple of the drill's."""
-    bore_feed: Size
-    counterbore_factor: Ratio
-    """Speed and feed of a counterbore as a share of drilling's."""
-    spot_diameter: Length
-    ream_allowance: Millimetres
-    """Left on the diameter for the reamer."""
-    bore_below: Length
-    """Position tolerances tighter than this get each locating hole bored for position before it is reamed."""
-    peck_from: Ratio
-    """Depth in diameters from which a drill pecks, and the depth of one peck."""
-    thread_mill_from: Length
-    """Major diameter from which threads are milled rather than tapped."""
-    thread_mill_feed: Size
-    thread_mill_share: Ratio
-    """Diameter of the thread mill as a share of the thread's."""
-
-    def __post_init__(self) -> None:
-        """The feed table must reach every drill, and a drill's point must be one."""
-        if not SHARPEST <= self.point_angle <= FLAT:
-            message = f"point_angle must lie between {SHARPEST} and {FLAT} deg"
-            raise ValueError(message)
-        reaches = [step.up_to for step in self.drill_feeds]
-        if not reaches or reaches != sorted(set(reaches)):
-            message = "drill_feeds must rise in up_to, each diameter once"
-            raise ValueError(message)
-
-    def drill_feed(self, diameter: float) -> float:
-        """Feed in mm/rev for a drill; beyond the table, that of its last step."""
-        for step in self.drill_feeds:
-            if diameter <= step.up_to:
-                return step.feed
-        return self.drill_feeds[-1].feed
 
 
 class Machine(Struct, frozen=True, forbid_unknown_fields=True):
@@ -251,3 +192,5 @@ class UsualAnswers(Struct, frozen=True, forbid_unknown_fields=True):
     """Holding screws and pins as far out as the table lets, or near there where the pattern gives up fewest holes."""
     seats: Literal["kept", "cleared"] = "kept"
     """Holes of the pattern that come near the seat of a key stay, or give way to it."""
+    laid_from: Literal["margin", "shared", "centre"] | None = None
+    """Where a lattice begins; each answer that it decides is then told, and asked for. Without it, at the margin."""

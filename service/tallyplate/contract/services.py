@@ -65,6 +65,14 @@ class Services(Struct, frozen=True, forbid_unknown_fields=True):
         Literal["none", "every_hole"],
         Meta(title="Hole plugs", description="every_hole: a lid of plugs, one in each hole of the pattern."),
     ] = "none"
+    matched: Annotated[
+        bool,
+        Meta(
+            title="Matched plates",
+            description="Work may go from one plate of the order to another: their close-tolerance holes are all "
+            "measured from a common datum, and lie within the same position tolerance.",
+        ),
+    ] = False
     rush: Annotated[
         bool,
         Meta(

@@ -11,11 +11,11 @@ from typing import Any, Final, TypeVar
 from msgspec import Struct, UnsetType
 
 from tallyplate.contract.build import Blank, Body
+from tallyplate.contract.cutting import Cutting
 from tallyplate.contract.loads import Limits
 from tallyplate.contract.refusals import Refusal, one_of, refuse
 from tallyplate.contract.sections import (
     CAST,
-    Cutting,
     Finish,
     Machine,
     Material,

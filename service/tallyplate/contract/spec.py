@@ -1,6 +1,6 @@
 """What a caller asks for: the fields that every family shares, and how an open question gets its usual answer."""
 
-from typing import Annotated, Literal, TypeVar
+from typing import Annotated, Final, Literal, TypeVar
 
 from msgspec import UNSET, Meta, Struct, UnsetType
 
@@ -58,6 +58,38 @@ class Point(Struct, frozen=True, forbid_unknown_fields=True):
     y: Annotated[Length, Meta(title="From the lower edge", examples=["35 mm", "1 in"])]
 
 
+LaidFrom = Literal["margin", "shared", "centre", "table"]
+"""Where a lattice begins: from the lower left margin or an origin, centred, about a central hole, or on the table."""
+
+MOST_LEFT_OUT: Final = 100
+"""Rows, and columns, that may be left out of one lattice."""
+
+Number = Annotated[int, Meta(ge=1)]
+
+PitchAcross = Annotated[
+    Length,
+    Meta(
+        title="Pitch along the width",
+        description="Where rows are not as far apart as columns; usually the pitch.",
+        examples=["50 mm", "2 in"],
+    ),
+]
+
+LeftOut = Annotated[
+    tuple[Number, ...],
+    Meta(
+        title="Left out",
+        description="By number, counted from 1 at the lower left; those that remain keep their letters and numbers.",
+        max_length=MOST_LEFT_OUT,
+        examples=[[2, 3]],
+    ),
+]
+
+RowsLeftOut = Annotated[LeftOut, Meta(title="Rows left out")]
+
+ColumnsLeftOut = Annotated[LeftOut, Meta(title="Columns left out")]
+
+
 class LatticeSpec(Struct, frozen=True, forbid_unknown_fields=True):
     """One lattice of holes of one kind."""
 
@@ -66,6 +98,9 @@ class LatticeSpec(Struct, frozen=True, forbid_unknown_fields=True):
         Annotated[Length, Meta(title="Margin", description="Least distance of a centre from an edge.")] | UnsetType
     ) = UNSET
     origin: Annotated[Point, Meta(title="Origin", description="Centre of the lower left hole.")] | UnsetType = UNSET
+    pitch_across: PitchAcross | UnsetType = UNSET
+    rows_left_out: RowsLeftOut = ()
+    columns_left_out: ColumnsLeftOut = ()
 
 
 class Pattern(Struct, frozen=True, forbid_unknown_fields=True):
@@ -110,6 +145,33 @@ class Pattern(Struct, frozen=True, forbid_unknown_fields=True):
         Annotated[bool, Meta(title="Threaded inserts", description="Wire thread inserts in the tapped holes.")]
         | UnsetType
     ) = UNSET
+    laid_from: (
+        Annotated[
+            LaidFrom,
+            Meta(
+                title="Laid from",
+                description="margin: from the lower left margin, or from the origin; shared: what is left over at the "
+                "far edges is shared by both sides; centre: a hole on the centre; table: rows over the slots of the "
+                "machine table, or rows and columns over its tapped holes. Of separate lattices it lays the locating "
+                "one.",
+            ),
+        ]
+        | UnsetType
+    ) = UNSET
+    pitch_across: PitchAcross | UnsetType = UNSET
+    staggered: (
+        Annotated[
+            bool,
+            Meta(
+                title="Staggered rows",
+                description="Every second row shifted by half a pitch; only where every hole does both. Each half "
+                "pitch is then a column with a letter.",
+            ),
+        ]
+        | UnsetType
+    ) = UNSET
+    rows_left_out: RowsLeftOut = ()
+    columns_left_out: ColumnsLeftOut = ()
 
 
 class Mounting(Struct, frozen=True, forbid_unknown_fields=True):

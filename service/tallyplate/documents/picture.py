@@ -14,6 +14,7 @@ from tallyplate.contract import Build, HoleGroup, Lattice
 from tallyplate.documents.drawings.views import FAR_SIDE, FaceView, face_views
 from tallyplate.documents.measures import MEASURES, UnitName
 from tallyplate.documents.svg import DOWN, MARGIN, UP, WIDTH, box, dot, number, page, serialized, write
+from tallyplate.left_out import parted
 
 CLOSEST: Final = 9.0
 """Least distance in pixels of the page between two holes that are drawn one by one; a third less on a small page."""
@@ -55,7 +56,9 @@ def plate_picture(build: Build, unit: UnitName = "mm") -> str:
     seen = Seen(face, scale, (WIDTH - face.length * scale) / 2, float(MARGIN))
     foot = seen.top + face.width * scale
     svg = page(*_said(build, face, unit), foot + 24 + KEY * (len(kinds) + 1))
-    _outline(svg, seen)
+    _outline(svg, seen, build.body.corner if face.plan else 0.0)
+    _milled(svg, seen, build)
+    _zones(svg, seen, build)
     for group in shown:
         colour = COLOURS[kinds.index(group.kind) % len(COLOURS)]
         _group(svg, seen, group, colour, kinds.index(group.kind))
@@ -84,14 +87,33 @@ def _size(build: Build, unit: UnitName) -> str:
     return f"{DIAMETER * body.disc}{TIMES.join(map(measure.size, sides))} {unit}"
 
 
-def _outline(svg: Element, seen: Seen) -> None:
+def _outline(svg: Element, seen: Seen, corner: float) -> None:
     look = {"fill": "currentColor", "fill_opacity": "0.06", "stroke": "currentColor", "stroke_width": "1.5"}
     left, top = seen.at(0, seen.face.width)
     if seen.face.disc:
         middle = seen.face.length / 2
         dot(svg, seen.at(middle, middle), middle * seen.scale, **look)
     else:
+        if corner:
+            look["rx"] = number(corner * seen.scale)
         box(svg, (left, left + seen.face.length * seen.scale), top, seen.face.width * seen.scale, **look)
+
+
+def _milled(svg: Element, seen: Seen, build: Build) -> None:
+    """Pockets, slots and cut-outs: each core with a stroke as wide as twice its radius."""
+    for one in build.milled if seen.face.plan else ():
+        places = " ".join(f"{number(x)},{number(y)}" for x, y in (seen.at(*spot) for spot in one.outline.core))
+        look = {"points": places, "fill": "currentColor", "stroke": "currentColor", "stroke-linejoin": "round"}
+        look |= {"stroke-linecap": "round", "stroke-width": number(2 * one.outline.radius * seen.scale)}
+        SubElement(svg, "polygon", look | {"opacity": "0.35" if one.through else "0.18"})
+
+
+def _zones(svg: Element, seen: Seen, build: Build) -> None:
+    """The outline of every zone, in dashes."""
+    for zone in build.zones if seen.face.plan else ():
+        left, top = seen.at(zone.x, zone.y + zone.width)
+        look = {"fill": "none", "stroke": "currentColor", "stroke_width": "1", "stroke_dasharray": "6 4"}
+        box(svg, (left, left + zone.length * seen.scale), top, zone.width * seen.scale, **look)
 
 
 def _group(svg: Element, seen: Seen, group: HoleGroup, colour: str, place: int) -> None:
@@ -126,7 +148,15 @@ def _area(svg: Element, seen: Seen, lattice: Lattice, fill: str) -> None:
 
 
 def _bands(lattice: Lattice) -> Iterator[tuple[int, int, int, int]]:
-    """First and last column, first and last row of rows alike that follow each other."""
+    """First and last column, first and last row of rows alike that follow each other, parted by what is left out."""
+    for first, last, lower, upper in _whole_bands(lattice):
+        for rows in parted(range(lower, upper + 1), lattice.bare_rows):
+            for columns in parted(range(first, last + 1), lattice.bare_columns):
+                yield columns[0], columns[-1], rows[0], rows[-1]
+
+
+def _whole_bands(lattice: Lattice) -> Iterator[tuple[int, int, int, int]]:
+    """Rows alike that follow each other, whatever is left out."""
     spans = lattice.spans or ((0, lattice.columns - 1),)
     rows = len(lattice.spans) or 1
     start = 0

@@ -2,10 +2,11 @@
 
 from collections.abc import Mapping
 from decimal import Decimal
+from typing import Protocol
 
 from msgspec import Struct
 
-from tallyplate.answers import LineAnswer, PriceAnswer
+from tallyplate.answers import LineAnswer
 from tallyplate.contract import CostModule, Stage
 from tallyplate.quote.content import Quote
 
@@ -33,8 +34,20 @@ class Inside(Struct, frozen=True):
     why: str = ""
 
 
+class Costed(Protocol):
+    """A price with its cost lines, of a plate or of a set."""
+
+    @property
+    def lines(self) -> list[LineAnswer]:
+        """Every line."""
+
+    @property
+    def hours(self) -> dict[str, str]:
+        """Time by work centre."""
+
+
 def inside(
-    quote: Quote, price: PriceAnswer, modules: Mapping[str, CostModule], settled_by: str = "", why: str = ""
+    quote: Quote, price: Costed, modules: Mapping[str, CostModule], settled_by: str = "", why: str = ""
 ) -> Inside:
     """The inside of a quote, from the price that it was made from."""
     by_module: dict[str, list[LineAnswer]] = {}

@@ -4,6 +4,7 @@ Every text goes through one door: `printable` takes out what could break a line 
 template escapes the rest.
 """
 
+from collections.abc import Iterator
 from functools import cache
 from importlib.resources import files
 from typing import Any
@@ -20,17 +21,26 @@ from tallyplate.documents.quote_answers import answers
 from tallyplate.documents.quote_conventions import WRITINGS, Writing, usual
 from tallyplate.documents.quote_inside import Inside
 from tallyplate.documents.quote_options import SheetOptions
-from tallyplate.documents.quote_words import answer, facts
+from tallyplate.documents.quote_words import Fact, answer, facts
 from tallyplate.documents.texts import printable
 from tallyplate.quote.content import Quote
 from tallyplate.units import LENGTH_UNITS
 
 
-class Plate(Struct, frozen=True):
-    """The plate that a quote is of, as the shop would make it."""
+class Plates(Struct, frozen=True):
+    """The plate that a quote is of, or those of its set, as the shop would make them."""
 
-    build: Build
+    builds: tuple[Build, ...]
     shop: ShopData
+
+
+class Shown(Struct, frozen=True):
+    """A plate as the sheet shows it."""
+
+    title: str
+    picture: Markup
+    facts: list[Fact]
+    mass_each: str
 
 
 def writing(quote: Quote, options: SheetOptions) -> Writing:
@@ -47,7 +57,7 @@ def _unit(quote: Quote) -> UnitName:
     return "in" if inches > sum(end in LENGTH_UNITS for end in ends) - inches else "mm"
 
 
-def quote_sheet(quote: Quote, plate: Plate, options: SheetOptions, within: Inside | None = None) -> str:
+def quote_sheet(quote: Quote, plates: Plates, options: SheetOptions, within: Inside | None = None) -> str:
     """The sheet of a quote; with what is within for the house, a page more that says so."""
     write = writing(quote, options)
     page: str = _template("quote_sheet.html").render(
@@ -55,8 +65,7 @@ def quote_sheet(quote: Quote, plate: Plate, options: SheetOptions, within: Insid
         write=write,
         paper=options.paper or write.paper,
         title=f"Quotation {quote.number}",
-        picture=Markup(plate_picture(plate.build, write.measure.unit)),  # noqa: S704 - written and escaped here
-        facts=list(facts(plate.build, plate.shop, write)),
+        plates=list(_shown(quote, plates, write)),
         assumed=[(*answer(one.pointer, one.value), one.why) for one in quote.assumed],
         cautions=[one.message for one in quote.findings if one.severity == "caution"],
         notes=[one.message for one in quote.findings if one.severity != "caution"],
@@ -65,6 +74,13 @@ def quote_sheet(quote: Quote, plate: Plate, options: SheetOptions, within: Insid
         screen=Markup(_file("quote_screen.css")),  # noqa: S704
     )
     return page
+
+
+def _shown(quote: Quote, plates: Plates, write: Writing) -> Iterator[Shown]:
+    named = [(one.title, one.mass_each) for one in quote.plates] or [(quote.title, quote.dispatch.mass_each)]
+    for build, (words, mass_each) in zip(plates.builds, named, strict=True):
+        picture = Markup(plate_picture(build, write.measure.unit))  # noqa: S704 - written and escaped here
+        yield Shown(words, picture, list(facts(build, plates.shop, write)), mass_each)
 
 
 def _file(name: str) -> str:

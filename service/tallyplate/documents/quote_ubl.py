@@ -7,7 +7,7 @@ the order of the published schema, which the tests hold them to.
 
 from base64 import b64encode
 from decimal import Decimal
-from typing import Final
+from typing import Any, Final
 from xml.etree.ElementTree import Element, SubElement, indent, register_namespace, tostring
 
 from tallyplate.documents.quote_answers import answers
@@ -57,7 +57,7 @@ def quote_ubl(quote: Quote, token: str) -> bytes:
     for clause in (quote.terms.payment, *quote.terms.clauses):
         _add(terms, "cbc:Description", clause)
     _money(root, quote)
-    _line(root, quote)
+    _lines(root, quote)
     for prefix, space in SPACES.items():
         register_namespace(prefix, space)
     register_namespace("", ROOT)
@@ -159,15 +159,30 @@ def _reason(line: QuoteLine) -> str:
     return f"{line.item}: {line.basis}" if line.basis else line.item
 
 
+def _lines(root: Element, quote: Quote) -> None:
+    """The plate, or each plate of a set."""
+    if not quote.plates:
+        _line(root, quote)
+    for number, (plate, asked) in enumerate(zip(quote.plates, quote.request.get("plates", ()), strict=True), start=1):
+        made = _add(root, "cac:QuotationLine")
+        _add(made, "cbc:ID", str(number))
+        item, _ = _item(made, "LineItem", str(number), plate.quantity, plate.amount, quote, plate.title)
+        _answers(item, asked["plate"])
+
+
+def _answers(item: Element, plate: Any) -> None:  # noqa: ANN401 - JSON
+    for name, value in answers(plate):
+        one = _add(item, "cac:AdditionalItemProperty")
+        _add(one, "cbc:Name", name)
+        _add(one, "cbc:Value", value)
+
+
 def _line(root: Element, quote: Quote) -> None:
     """The plate, with what each kind of work on it sells for, and with every answer of its spec."""
     made = _add(root, "cac:QuotationLine")
     _add(made, "cbc:ID", "1")
     item, line_item = _item(made, "LineItem", "1", quote.quantity, quote.list_total, quote)
-    for name, value in answers(quote.request["plate"]):
-        one = _add(item, "cac:AdditionalItemProperty")
-        _add(one, "cbc:Name", name)
-        _add(one, "cbc:Value", value)
+    _answers(item, quote.request["plate"])
     for number, line in enumerate(quote.lines, start=1):
         _item(line_item, "SubLineItem", f"1.{number}", line.quantity, line.amount, quote, line.item)
     for number, other in enumerate(quote.quantity_prices, start=1):

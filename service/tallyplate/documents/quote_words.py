@@ -78,6 +78,8 @@ def _listed(words: Iterable[str]) -> str:
 def answer(pointer: str, value: str | int | bool | list[str]) -> Fact:
     """An assumed answer: its place in the request and its value, in words."""
     steps = [step.replace("_", " ") for step in pointer.split("/")[1:] if step != "plate"]
+    if steps[:1] == ["plates"]:
+        steps[:2] = [f"plate {int(steps[1]) + 1}"]
     name = ", ".join(steps) or pointer
     if isinstance(value, bool):
         said = "yes" if value else "no"

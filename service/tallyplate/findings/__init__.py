@@ -5,13 +5,17 @@ from tallyplate.findings import (
     depth,
     engraved,
     existing,
+    features,
     finish,
+    floors,
     given_up,
     growth,
+    handles,
     holding,
     lifting,
     locating,
     machine,
+    parting,
     promises,
     rows,
     seats,
@@ -20,6 +24,7 @@ from tallyplate.findings import (
     threads,
     tolerance,
     walls,
+    zones,
 )
 from tallyplate.findings.finding import Case, Change, Finding, Mend, Offer, Severity
 
@@ -27,6 +32,9 @@ __all__ = ["Case", "Change", "Finding", "Mend", "Offer", "Severity", "in_order",
 
 CHECKS = (
     walls.check,
+    features.check,
+    floors.check,
+    parting.check,
     across.check,
     depth.check,
     threads.check,
@@ -42,8 +50,10 @@ CHECKS = (
     supplied.check,
     existing.check,
     lifting.check,
+    handles.check,
     given_up.check,
     rows.check,
+    zones.check,
 )
 """Each looks at a plate, and at no order."""
 

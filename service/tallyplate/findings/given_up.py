@@ -14,11 +14,12 @@ def check(case: Case) -> Iterator[Finding]:
     lost = case.build.given_up
     if lost:
         names = ", ".join(f"{letters(column + 1)}{row + 1} ({kind})" for kind, (column, row) in lost[:NAMED])
+        what = "features and other holes" if case.build.cleared else "other holes"
         more = f" and {len(lost) - NAMED} more" if len(lost) > NAMED else ""
         yield Finding(
             "given-up",
             Severity.NOTE,
-            "/plate/pattern",
-            f"{len(lost)} grid positions make way for other holes: {names}{more}",
+            "/plate/zones" if case.build.zones else "/plate/pattern",
+            f"{len(lost)} grid positions make way for {what}: {names}{more}",
             PRACTICE,
         )

@@ -1,31 +1,23 @@
 """Mass against what one person may lift, and lifting holes against the mass."""
 
 from collections.abc import Iterator
-from math import cos, radians
 
 from tallyplate.contract import HoleGroup, ShopData
+from tallyplate.contract.loads import LEANING
 from tallyplate.findings.finding import Case, Finding, Severity
 from tallyplate.units import decimal_text
 
 LIFTING = "lifting"
 """The kind of hole that an eye bolt goes into."""
 
-LEANING = 45
-"""Degrees from the upright up to which two slings may lean."""
-
 CAUTION = "follow local rules and a competent person's advice"
 
 
 def capacity(group: HoleGroup, shop: ShopData) -> float | None:
-    """Mass in kg that eye bolts in these holes are rated for; None where no rating is stated.
-
-    One is pulled straight. Of more, two are counted, whose slings lean: each pulls 1 / (2 cos 45) of the load.
-    """
+    """Mass in kg that eye bolts in these holes are rated for; None where no rating is stated."""
     screw = shop.screws.get(group.hole.thread.designation) if group.hole.thread else None
     bolt = screw.eye_bolt if screw else None
-    if bolt is None:
-        return None
-    return bolt.straight if group.count == 1 else 2 * cos(radians(LEANING)) * bolt.leaning
+    return bolt.bears(group.count) if bolt else None
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -11,7 +11,7 @@ WORKING_DAYS = 5
 
 
 def check(offer: Offer) -> Iterator[Finding]:
-    """A total above the budget; a dispatch after the day it is needed; a rush that saves no day."""
+    """A total above the budget; a dispatch after the day it is needed; what an order asks for in vain."""
     if offer.budget is not None and offer.total > offer.budget:
         over = money.text(offer.total - offer.budget, offer.minor_digits)
         yield Finding(
@@ -35,6 +35,15 @@ def check(offer: Offer) -> Iterator[Finding]:
                 f"capacity and queues of shop data {offer.shop_id}",
                 _mend("/need_by", ready.isoformat(), "agree on {}"),
             )
+    if offer.order.services.matched and offer.order.quantity == 1:
+        yield Finding(
+            "nothing-to-match",
+            Severity.CAUTION,
+            "/services/matched",
+            "1 plate alone has none to be matched with",
+            "common practice, no source",
+            Mend((Change("/services/matched", None),), "do without the matching"),
+        )
     if offer.order.services.rush and offer.lead_days >= offer.in_turn_days:
         yield Finding(
             "rush-saves-nothing",

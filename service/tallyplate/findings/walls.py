@@ -7,6 +7,7 @@ from math import hypot, inf
 from msgspec.structs import replace
 
 from tallyplate.contract import Body, HoleGroup, Lattice, Layout, Points, Taken
+from tallyplate.contract.outlines import inset
 from tallyplate.findings.finding import PRACTICE, Case, Finding, Severity
 from tallyplate.lattice import crowded
 from tallyplate.units import decimal_text
@@ -22,16 +23,17 @@ def check(case: Case) -> Iterator[Finding]:
     """Walls too thin to stand, between any two holes and to the edge."""
     walls, body = case.shop.walls, case.build.body
     groups = [(group, group.hole.widest) for group in case.build.holes]
+    to_edge = max(walls.to_edge, body.chamfer)
     for group, widest in groups:
         yield from _thin(group, group, group.layout.spacing - widest, walls.between_holes)
         clear = edge_distance(group.layout, body, group.face) - widest / 2
-        if clear < walls.to_edge - SLACK:
+        if clear < to_edge - SLACK:
             yield Finding(
                 "thin-edge",
                 Severity.ERROR,
                 _pointer(group),
                 f"{decimal_text(clear, 2)} mm from a {group.kind} hole to the edge; at least "
-                f"{decimal_text(walls.to_edge, 2)} mm stay solid",
+                f"{decimal_text(to_edge, 2)} mm stay solid",
                 PRACTICE,
             )
     for (first, wide), (second, wider) in combinations(groups, 2):
@@ -49,10 +51,17 @@ def _thin(first: HoleGroup, second: HoleGroup, wall: float, least: float) -> Ite
             "thin-wall",
             Severity.ERROR,
             _pointer(second if second.mounting else first),
-            f"{first.kind} and {second.kind} holes {what}: {decimal_text(wall, 2)} mm between them; at least "
+            f"{_holes(first, second)} {what}: {decimal_text(wall, 2)} mm between them; at least "
             f"{decimal_text(least, 2)} mm stay solid",
             PRACTICE,
         )
+
+
+def _holes(first: HoleGroup, second: HoleGroup) -> str:
+    """Both in words; where there are zones, each with its own."""
+    if first.zone or second.zone:
+        return f"holes ({first.called}) and holes ({second.called})"
+    return f"{first.kind} and {second.kind} holes"
 
 
 def _pointer(group: HoleGroup) -> str:
@@ -60,7 +69,10 @@ def _pointer(group: HoleGroup) -> str:
 
 
 def edge_distance(layout: Layout, body: Body, face: str = "top") -> float:
-    """Least distance in mm of a centre from the outline of the face that it is on."""
+    """Least distance in mm of a centre from the outline of the face that it is on.
+
+    A lattice has made way for round corners already, so that only its sides are looked at.
+    """
     length, width = body.length, body.width
     for one in body.faces:
         if one.name == face:
@@ -70,10 +82,9 @@ def edge_distance(layout: Layout, body: Body, face: str = "top") -> float:
             (hypot(x - body.length / 2, y - body.length / 2) for x, y in _outermost(layout)), default=0.0
         )
     if isinstance(layout, Lattice):
-        right = layout.x + (layout.columns - 1) * layout.pitch_x
-        upper = layout.y + (layout.rows - 1) * layout.pitch_y
-        return min(layout.x, layout.y, length - right, width - upper)
-    return min([min(x, y, length - x, width - y) for x, y in layout.at], default=inf)
+        left, lower, right, upper = layout.box
+        return min(left, lower, length - right, width - upper)
+    return min([inset((x, y), length, width, body.corner) for x, y in layout.at], default=inf)
 
 
 def _outermost(layout: Layout) -> Iterator[tuple[float, float]]:
@@ -96,7 +107,7 @@ def distance(first: Layout, second: Layout, within: float) -> float:
         return _to_lattice(first, second, within)
     if isinstance(second, Points):
         return _to_lattice(second, first, within)
-    return _between_lattices(first, second)
+    return _between_lattices(first, second, within)
 
 
 def _to_lattice(points: Points, lattice: Lattice, within: float) -> float:
@@ -107,18 +118,28 @@ def _to_lattice(points: Points, lattice: Lattice, within: float) -> float:
     return min(hypot(node_x - x, node_y - y) for node_x, node_y in map(lattice.position, near) for x, y in points.at)
 
 
-def _between_lattices(first: Lattice, second: Lattice) -> float:
+def _between_lattices(first: Lattice, second: Lattice, within: float) -> float:
     """Columns and rows are independent, so the least distance is that of the nearest columns and the nearest rows.
 
     Two kinds that take turns on one lattice are one pitch apart. Positions given up are still counted: the answer is
     never too large.
     """
+    if _between_boxes(first.box, second.box) >= within:
+        return inf
     taking_turns = {first.taken, second.taken} == {Taken.EVEN, Taken.ODD}
     if taking_turns and (first.x, first.y, first.pitch_x) == (second.x, second.y, second.pitch_x):
+        if first.bare_columns or first.bare_rows:
+            return first.between(first.taken, second.taken)
         return min(first.pitch_x if first.columns > 1 else inf, first.pitch_y if first.rows > 1 else inf)
     columns = between_steps(first.x, first.pitch_x, first.columns, second.x, second.pitch_x, second.columns)
     rows = between_steps(first.y, first.pitch_y, first.rows, second.y, second.pitch_y, second.rows)
     return hypot(columns, rows)
+
+
+def _between_boxes(first: tuple[float, float, float, float], second: tuple[float, float, float, float]) -> float:
+    across = max(first[0] - second[2], second[0] - first[2], 0.0)
+    up = max(first[1] - second[3], second[1] - first[3], 0.0)
+    return hypot(across, up)
 
 
 def between_steps(

@@ -8,6 +8,7 @@ from msgspec import Struct
 
 from tallyplate.http.forms import PREFIX, component, reachable
 from tallyplate.installation import Installation
+from tallyplate.rates.card import RateCard
 
 
 class FamilyOffer(Struct, frozen=True):
@@ -86,7 +87,12 @@ def materials(installation: Installation) -> list[MaterialOffer]:
 
 def rate_cards(installation: Installation) -> list[RateCardOffer]:
     """The rate cards by date."""
-    return [RateCardOffer(card.id, card.effective_from, card.currency, card.digest) for card in installation.cards]
+    return [rate_card(card) for card in installation.cards]
+
+
+def rate_card(card: RateCard) -> RateCardOffer:
+    """A rate card without its figures."""
+    return RateCardOffer(card.id, card.effective_from, card.currency, card.digest)
 
 
 def shop_data(installation: Installation) -> list[ShopDataOffer]:

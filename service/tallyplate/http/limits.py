@@ -11,9 +11,11 @@ from typing import Annotated, Final
 
 from msgspec import Meta, Struct
 
+from tallyplate.contours.reading import MOST_CHARACTERS
 from tallyplate.contract import Fault, Refusal
 from tallyplate.decoding import convert, length_hook, shown
 from tallyplate.documents.drawings.sheet import MOST_HOLES
+from tallyplate.sets.inquiry import MOST_PLATES
 from tallyplate.tradeoffs.alternatives.variables import MOST_COMBINATIONS
 
 MOST_ORDERS: Final = 1000
@@ -21,6 +23,9 @@ MOST_ORDERS: Final = 1000
 
 MOST_BYTES: Final = 64 * 1024
 """Largest file of limits."""
+
+MOST_OF_A_DRAWING: Final = 2 * MOST_CHARACTERS
+"""As many bytes as characters of a drawing, and as many for how JSON writes the ends of its lines."""
 
 Seconds = Annotated[float, Meta(ge=0.05, le=86_400.0)]
 Count = Annotated[int, Meta(ge=1, le=1_000_000)]
@@ -31,7 +36,7 @@ class Limits(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """The limits in force. What a field bounds is said below it, with the status that answers what is beyond it.
 
     Lists in a plate (patterns, faces, bolt circles) are bounded by its family's own schema, and all holes of a plate by
-    `contract.patterns.MAX_HOLES`; both are counted in closed form, cost nothing more near their limit, and answer 422.
+    `contract.laying.MAX_HOLES`; both are counted in closed form, cost nothing more near their limit, and answer 422.
     """
 
     head_bytes: Annotated[int, Meta(ge=1024, le=1024 * 1024)] = 16 * 1024
@@ -64,8 +69,12 @@ class Limits(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """Combinations that a search for alternatives examines; 422 with their number, before it begins."""
     document_holes: Annotated[int, Meta(ge=1, le=MOST_HOLES)] = MOST_HOLES
     """Holes of a plate that is drawn or listed; 422 with their number, before it is drawn."""
+    drawing_bytes: Annotated[int, Meta(ge=256, le=MOST_OF_A_DRAWING)] = MOST_OF_A_DRAWING
+    """Body of a call that reads contours from a drawing; 413. What the drawing holds is bounded there; 422."""
     orders: Annotated[int, Meta(ge=1, le=MOST_ORDERS)] = MOST_ORDERS
     """Orders of a portfolio; 422."""
+    plates: Annotated[int, Meta(ge=1, le=MOST_PLATES)] = MOST_PLATES
+    """Plates of a set; 422 with their number, before any is priced."""
 
     waiting: Count = 200
     """Requests of one lane that wait for their turn; 503."""

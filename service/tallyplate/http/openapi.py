@@ -14,18 +14,21 @@ from msgspec import UNSET, Struct
 
 from tallyplate.answers import PriceAnswer
 from tallyplate.http import (
+    card_changes,
     forms,
     guard,
     impacts,
     openapi_access,
     openapi_alternatives,
     openapi_batch,
+    openapi_contours,
     openapi_documents,
     openapi_limits,
     openapi_links,
     openapi_questions,
     openapi_quotes,
     openapi_readings,
+    openapi_sets,
     openapi_tradeoffs,
 )
 from tallyplate.http.catalogue import FamilyOffer, MaterialOffer, RateCardOffer, ShopDataOffer
@@ -86,20 +89,23 @@ def document(installation: Installation) -> Document:
     request = request_type(installation)
     portfolio = impacts.request_type(request)
     kinds = [request, portfolio, PriceAnswer, SellingAnswer, impacts.ImpactAnswer, Problem, Ready, guard.AccessAnswer]
+    kinds += [card_changes.CardChanges]
     kinds += [kind for _, kind, _ in OFFERS.values()]
     tradeoffs = openapi_tradeoffs.kinds(request)
     papers = openapi_documents.kinds(request)
     quotes = openapi_quotes.kinds(request)
     asked = openapi_questions.kinds()
     notes = openapi_readings.kinds()
+    drawn = openapi_contours.kinds()
     batch = openapi_batch.kinds()
     fitted = openapi_alternatives.kinds(request)
+    sets = openapi_sets.kinds(request)
     schemas, components = msgspec.json.schema_components(
-        [*kinds, *quotes, *tradeoffs, *papers, *asked, *notes, *batch, *fitted],
+        [*kinds, *quotes, *tradeoffs, *papers, *asked, *notes, *drawn, *batch, *fitted, *sets],
         schema_hook=schema_hook,
         ref_template="#/components/schemas/{name}",
     )
-    one, many, inside, outside, impact, _, ready, access, *offers = schemas[: len(kinds)]
+    one, many, inside, outside, impact, _, ready, access, changes, *offers = schemas[: len(kinds)]
     forms.complete(installation.families, components)
     for family in installation.families:
         _require_tag(components[forms.component(family, components)])
@@ -120,12 +126,15 @@ def document(installation: Installation) -> Document:
     paths |= openapi_documents.paths([next(further) for _ in papers], _post)
     paths |= openapi_questions.paths([next(further) for _ in asked], _post)
     paths |= openapi_readings.paths([next(further) for _ in notes], _post)
+    paths |= openapi_contours.paths([next(further) for _ in drawn], _post)
     paths |= openapi_batch.paths(one, {"anyOf": [inside, outside]}, [next(further) for _ in batch], _post)
     paths |= openapi_alternatives.paths([next(further) for _ in fitted], _post)
+    paths |= openapi_sets.paths([next(further) for _ in sets], _post)
     for (path, (name, _, summary)), schema in zip(OFFERS.items(), offers, strict=True):
         refusals = ("not-ready",) if path == "/v1/materials" else ()
         paths[path] = {"get": _get(f"list {name}", "catalogue", summary, schema, *refusals)}
         openapi_documents.revalidated(paths[path]["get"])
+    paths["/v1/rate-cards/changes"] = {"get": _changes(changes)}
     whole = {
         "openapi": "3.1.0",
         "info": {
@@ -162,6 +171,13 @@ def _post(name: str, said: tuple[str, str], request: Document, answer: Document,
             **_refusals(*refusals),
         },
     }
+
+
+def _changes(schema: Document) -> Document:
+    call = _get("card changes", "catalogue", card_changes.CHANGES, schema, "invalid-request")
+    call["description"] += " Usually from the card before to the one in force today."
+    openapi_documents.revalidated(call)
+    return {**call, "parameters": card_changes.PARAMETERS}
 
 
 def _get(name: str, tag: str, summary: str, schema: Document, *refusals: str) -> Document:

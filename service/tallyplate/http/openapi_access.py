@@ -8,9 +8,11 @@ from tallyplate.http.openapi_shared import Document
 
 FIELDS: Final[dict[str, Scope]] = {
     "PriceAnswer": Scope.COST,
+    "SetAnswer": Scope.COST,
     "ComparisonAnswer": Scope.COST,
     "ImpactAnswer": Scope.RATES,
     "QuoteAnswer/price": Scope.COST,
+    "QuoteAnswer/set_price": Scope.COST,
     "QuoteAnswer/override": Scope.OVERRIDE,
     "Ready/problems": Scope.RATES,
 }

@@ -5,7 +5,7 @@ from typing import Any, Final
 
 from msgspec import Struct
 
-from tallyplate.http import quotes
+from tallyplate.http import openapi_sets, quotes
 from tallyplate.http.openapi_documents import HEADERS, TAGGED
 from tallyplate.http.openapi_shared import REFUSED, REFUSED_PINNED, Document, exemplify
 from tallyplate.http.openapi_tradeoffs import EXAMPLE
@@ -18,9 +18,10 @@ Post = Callable[..., Document]
 QUOTED: Final = (
     "A signed quote",
     (
-        "Prices a request and puts parties, terms and validity of the rate card to it. The token is a JSON Web "
-        "Signature (RFC 7515, Ed25519) of the quote, and all that needs to be kept: nothing is stored here, and the "
-        f"same quote made twice is the same token. Anyone verifies it with the public key set at {quotes.KEY_SET}. "
+        "Prices a plate, or the `plates` of a set, and puts parties, terms and validity of the rate card to it. The "
+        "token is a JSON Web Signature (RFC 7515, Ed25519) of the quote, and all that needs to be kept: nothing is "
+        "stored here, and the same quote made twice is the same token. Anyone verifies it with the public key set at "
+        f"{quotes.KEY_SET}. "
         "By Accept it also comes as a page, as PDF with the token attached, as UBL 2.1 Quotation XML with the token "
         "embedded, or as flat CSV lines. "
         "Freight and tax are stated by the caller and shown apart. A plate that cannot be made is refused. The dates "
@@ -46,14 +47,15 @@ PARTICULARS: Final[Document] = {
 def kinds(price_request: type[Struct]) -> list[Any]:
     """The types whose schemas `paths` takes, in their order."""
     request = quotes.request_type(price_request)
-    return [request, quotes.QuoteAnswer, quotes.VerificationRequest, quotes.VerificationAnswer]
+    of_set = quotes.request_type(openapi_sets.request_type(price_request), "SetQuoteRequest", "A set")
+    return [request, of_set, quotes.QuoteAnswer, quotes.VerificationRequest, quotes.VerificationAnswer]
 
 
 def paths(schemas: Sequence[Document], post: Post) -> Document:
     """The two calls."""
-    asked, answer, token, verdict = schemas
+    asked, of_set, answer, token, verdict = schemas
     refusals = (*REFUSED_PINNED, "not-acceptable", "precondition-failed", "no-quote-keys")
-    quoted = post("quote", QUOTED, asked, answer, *refusals)
+    quoted = post("quote", QUOTED, {"anyOf": [asked, of_set]}, answer, *refusals)
     verified = post("quote-verification", VERIFIED, token, verdict, *REFUSED, "no-quote-keys")
     content = quoted["responses"]["200"]["content"]
     content |= {kind: {"schema": {"type": "string"}} for kind in SUFFIXES}

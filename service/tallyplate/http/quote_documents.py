@@ -73,12 +73,12 @@ def document(
 
 def _page(made: Quoted, options: SheetOptions, modules: Mapping[str, CostModule]) -> str:
     from tallyplate.documents.quote_inside import inside  # noqa: PLC0415 - what it needs may be absent
-    from tallyplate.documents.quote_sheet import Plate, quote_sheet  # noqa: PLC0415 - likewise
+    from tallyplate.documents.quote_sheet import Plates, quote_sheet  # noqa: PLC0415 - likewise
 
     settled = made.said.override
     why = (settled.by, settled.why) if settled else ()
     within = inside(made.quote, made.price, modules, *why) if options.form == "inside" else None
-    return quote_sheet(made.quote, Plate(made.made.build, made.made.shop), options, within)
+    return quote_sheet(made.quote, Plates(made.builds, made.shop), options, within)
 
 
 def _paper(page: str, made: Quoted, token: str) -> bytes:

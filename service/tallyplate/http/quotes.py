@@ -13,6 +13,7 @@ import structlog
 from litestar import Response, get, post
 from litestar.types import ControllerRouterHandler
 from msgspec import UNSET, Struct, UnsetType
+from msgspec.structs import replace
 
 from tallyplate.access.scopes import Caller, Scope
 from tallyplate.answers import PriceAnswer
@@ -29,6 +30,8 @@ from tallyplate.quote.content import Quote
 from tallyplate.quote.particulars import Particulars
 from tallyplate.quoting import KEY, Quoted, TodaysPrice, beside_today, quote
 from tallyplate.reload import Current
+from tallyplate.sets.answers import SetAnswer
+from tallyplate.sets.inquiry import MOST_PLATES
 
 if TYPE_CHECKING:
     from tallyplate.quote.keys import Keys
@@ -64,6 +67,7 @@ class QuoteAnswer(Struct, frozen=True, omit_defaults=True):
     key_id: str
     quote: Quote
     price: PriceAnswer | UnsetType = UNSET
+    set_price: SetAnswer | UnsetType = UNSET
     override: SettledPrice | UnsetType = UNSET
 
 
@@ -96,26 +100,30 @@ class VerificationAnswer(Struct, frozen=True):
     today: TodaysPrice | UnsetType = UNSET
 
 
-def request_type(price_request: type[Struct]) -> type[Struct]:
-    """A price request with what is said of its quote, for its schema."""
-    said = {"__doc__": "A price request, and what a quote says beside it."}
+def request_type(
+    price_request: type[Struct], name: str = "QuoteRequest", what: str = "A price request"
+) -> type[Struct]:
+    """A price request, or a set, with what is said of its quote, for its schema."""
+    said = {"__doc__": f"{what}, and what a quote says beside it."}
     fields: list[Any] = [(KEY, Particulars), (SHEET, SheetOptions, SheetOptions())]
     return msgspec.defstruct(
-        "QuoteRequest", fields, bases=(price_request,), namespace=said, kw_only=True, forbid_unknown_fields=True
+        name, fields, bases=(price_request,), namespace=said, kw_only=True, forbid_unknown_fields=True
     )
 
 
-def handlers(current: Current, keys: "Keys | None") -> list[ControllerRouterHandler]:
+def handlers(current: Current, keys: "Keys | None", most_plates: int = MOST_PLATES) -> list[ControllerRouterHandler]:
     """The routes, around the installation in force when a request comes."""
     drawing = asyncio.Lock()
     formats = offered() if keys else (JSON,)
 
     @post("/v1/quotes", status_code=200)
     async def quotes(request: AnyRequest) -> Response[bytes]:
-        """Quote a plate."""
+        """Quote a plate or a set."""
         body, signing = await json_body(request), _signing(keys)
         media_type = negotiated(request.headers.getall("accept", []), formats)
-        made = signed_quote(body, current.installation, guard.caller(request), signing, datetime.now(UTC))
+        who, now = guard.caller(request), datetime.now(UTC)
+        # In a thread of its own, so that the service goes on answering meanwhile: a set takes as long as its plates.
+        made = await asyncio.to_thread(signed_quote, body, current.installation, who, signing, now, most_plates)
         if media_type == JSON:
             content = msgspec.json.encode(made.answer)
             conditional.hold(request, tag := conditional.tag_of(content))
@@ -159,15 +167,24 @@ def _signing(keys: "Keys | None") -> "Keys":
     return present
 
 
-def signed_quote(body: bytes, installation: Installation, caller: Caller, keys: "Keys", now: datetime) -> SignedQuote:
+def signed_quote(
+    body: bytes,
+    installation: Installation,
+    caller: Caller,
+    keys: "Keys",
+    now: datetime,
+    most_plates: int = MOST_PLATES,
+) -> SignedQuote:
     """The quote of a request, signed; an override is logged with who and why, which the quote does not say."""
     request = decode(body)
     form = guard.form_for(caller)
     wanted: object = {}
     if isinstance(request, dict):
         wanted = request.pop(SHEET, {})
+    settles = caller.may(Scope.OVERRIDE)
+    quoting = partial(quote, may_settle=settles, most_plates=most_plates)
     made, sheet = together(
-        partial(quote, request, installation, form, installation.today(now), may_settle=caller.may(Scope.OVERRIDE)),
+        partial(quoting, request, installation, form, installation.today(now)),
         partial(convert, wanted, SheetOptions, length_hook, f"/{SHEET}"),
     )
     if form is Form.OUTSIDE and sheet.form == Form.INSIDE.value:
@@ -179,8 +196,11 @@ def signed_quote(body: bytes, installation: Installation, caller: Caller, keys: 
         log.info(
             "price settled", quote=made.quote.number, total=settled.total, by=told.by, why=told.why, key=caller.name
         )
-    price = made.price if form is Form.INSIDE else UNSET
-    return SignedQuote(QuoteAnswer(token, kid, made.quote, price, settled), made, sheet)
+    answer = QuoteAnswer(token, kid, made.quote, override=settled)
+    if form is Form.INSIDE:
+        kind = "set_price" if isinstance(made.price, SetAnswer) else "price"
+        answer = replace(answer, **{kind: made.price})
+    return SignedQuote(answer, made, sheet)
 
 
 def _signed(made: Quoted, keys: "Keys") -> str:

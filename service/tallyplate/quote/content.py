@@ -65,6 +65,16 @@ class Dispatch(Struct, frozen=True):
     ready_on: date
 
 
+class QuotePlate(Struct, frozen=True):
+    """One plate of a set: its part of the list price, and the mass of one in kg."""
+
+    title: str
+    quantity: int
+    unit_price: str
+    amount: str
+    mass_each: str
+
+
 class AgreedTerms(Struct, frozen=True):
     """What is agreed with the order, in the words of the rate card."""
 
@@ -81,8 +91,9 @@ class MadeFrom(Struct, frozen=True):
 
 
 class Quote(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """One plate in one quantity at one price. `nbf` and `exp` are the first and last moment (RFC 7519, NumericDate).
+    """One plate in one quantity, or one set of `plates`, at one price.
 
+    `nbf` and `exp` are the first and last moment (RFC 7519, NumericDate).
     `lines` sum to `list_total`, and with `adjustments` to `total`, which binds; with freight and tax, where they are
     stated, that is `payable`. `request` makes the very plate again, with every assumed answer filled in.
     """
@@ -113,6 +124,7 @@ class Quote(Struct, frozen=True, kw_only=True, omit_defaults=True):
     quantity_prices: tuple[QuantityPrice, ...] = ()
     assumed: tuple[AssumedAnswer, ...] = ()
     findings: tuple[QuoteFinding, ...] = ()
+    plates: tuple[QuotePlate, ...] = ()
     dispatch: Dispatch
     terms: AgreedTerms
     as_of: date

@@ -23,6 +23,7 @@ from tallyplate.quote.content import (
     Quote,
     QuoteFinding,
     QuoteLine,
+    QuotePlate,
     StatedAmount,
 )
 from tallyplate.quote.number import numbered
@@ -30,8 +31,8 @@ from tallyplate.quote.particulars import Particulars, Stated
 from tallyplate.rates.card import RateCard
 from tallyplate.rates.quoting import PriceList
 
-REMAKING = ("plate", "quantity", "need_by", "services")
-"""What of a request makes the same plate on another day: neither a date of rates nor versions, and no budget."""
+REMAKING = ("plate", "quantity", "plates", "need_by", "services")
+"""What of a request makes the same plate or set on another day: neither a date of rates nor versions, and no budget."""
 
 CALLERS = {"over-budget"}
 """Findings about what only the caller needs to know."""
@@ -45,12 +46,13 @@ class Listed(Struct, frozen=True):
 
 
 class Priced(Struct, frozen=True):
-    """What a quote is made from: the plate in words, its request, and its prices."""
+    """What a quote is made from: the plate, or the set, in words, its request, and its prices."""
 
     title: str
     request: Mapping[str, Any]
     listed: Listed
     others: Sequence[Listed] = ()
+    plates: tuple[QuotePlate, ...] = ()
 
 
 def quoted(priced: Priced, said: Particulars, card: RateCard, today: date) -> Quote:
@@ -97,6 +99,7 @@ def quoted(priced: Priced, said: Particulars, card: RateCard, today: date) -> Qu
                 for one in price.findings
                 if one.code not in CALLERS
             ),
+            plates=priced.plates,
             dispatch=Dispatch(
                 price.mass.each,
                 price.mass.total,

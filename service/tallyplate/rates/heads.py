@@ -6,9 +6,9 @@ from typing import Annotated
 from msgspec import UNSET, Meta, Struct, UnsetType
 
 from tallyplate.contract import PerHour
+from tallyplate.contract.cutting import Cutting
 from tallyplate.contract.loads import Limits
 from tallyplate.contract.sections import (
-    Cutting,
     Finish,
     Machine,
     Material,

@@ -21,6 +21,7 @@ SERVICES: Final = Services(
     packing="export",
     spares=Spares(bushings={"M12": 60}, plugs={"M12": 60}, screws={"M12": 60}),
     plugs="every_hole",
+    matched=True,
     rush=True,
 )
 """What there is besides plates, so that a module that waits for it speaks: all that goes with every plate, and so no

@@ -11,7 +11,9 @@ from tallyplate.tradeoffs.choices import Value
 Changes = Mapping[str, Value | None]
 """New values by JSON Pointer into the request; None leaves a field out."""
 
-MOVED: Final = {"pitch": "locating/pitch", "origin": "locating/origin"}
+MOVED: Final = {
+    name: f"locating/{name}" for name in ("pitch", "origin", "pitch_across", "rows_left_out", "columns_left_out")
+}
 """Where a separate arrangement states what another says of its only lattice."""
 
 
@@ -24,12 +26,13 @@ def making_way(request: Mapping[str, Any], pointer: str, refusal: Refusal) -> di
     beside = pointer.rpartition("/")[0]
     place = found(request, beside)
     changes: dict[str, Value | None] = {}
+    moved = MOVED if pointer.endswith("/arrangement") else {}
     for fault in refusal.faults:
         parent, _, name = fault.pointer.rpartition("/")
         if parent != beside or fault.pointer == pointer or name not in place:
             return {}
         changes[fault.pointer] = None
-        for here, there in MOVED.items():
+        for here, there in moved.items():
             if name == here:
                 changes |= _leaves(f"{beside}/{there}", place[name])
             elif there.startswith(f"{name}/"):

@@ -168,6 +168,7 @@ NAMES: Final[ByName] = {"material": _materials, "finish": _finishes, "screw": _s
 
 LENGTHS: Final[ByName] = {
     "pitch": _pitches,
+    "pitch_across": _pitches,
     "thickness": _thicknesses,
     "position_tolerance": _tolerances,
     "flatness": _tolerances,

@@ -94,8 +94,10 @@ function sceneOf(view, schedule, holes, pixels) {
     nodes: [
       ...table(schedule, holes, { length, width, rim, up, grid: view.faces.includes("top") || view.faces.includes("base") }),
       view.disc ? svg("circle", { cx: length / 2, cy: width / 2, r: length / 2, class: "body" })
-        : svg("rect", { x: 0, y: 0, width: length, height: width, class: "body" }),
+        : svg("rect", { x: 0, y: 0, width: length, height: width, rx: view.corner_radius ?? 0, class: "body" }),
+      ...(view === schedule.views[0] ? milled(schedule, up) : []),
       ...recesses(schedule, view, up),
+      ...zones(view, { up, perPixel }),
       ...patterns(schedule, holes, up),
       ...marking(view, { length, width, up, perPixel }),
       ...overall(view, { length, width, perPixel }),
@@ -120,6 +122,18 @@ function recesses({ recesses: all = [] }, view, up) {
     svg("rect", { x: Number(x) - length / 2, y: up(Number(y)) - width / 2, width: length, height: width, class: "hole pin far" })));
 }
 
+/** Pockets, slots, cut-outs and areas kept free: each core with a stroke as wide as twice its radius. */
+function milled({ milled: all = [], kept_free: free = [] }, up) {
+  const shape = ({ core, radius }, look, title) => {
+    const d = `M${core.map(([x, y]) => `${x} ${up(Number(y))}`).join("L")}Z`;
+    return svg("path", { d, class: look, "stroke-width": 2 * radius, "aria-label": title });
+  };
+  return [
+    ...free.map((outline) => shape(outline, "kept-free", "kept free")),
+    ...all.map((one) => shape(one.outline, one.through ? "milled through" : "milled", `${one.kind} ${one.size}`)),
+  ];
+}
+
 /** The table below: slots through the rows of holding holes, or its grid. */
 function table({ table: stands, types }, holes, { length, width, rim, up, grid }) {
   const held = holes.find((hole) => hole.kind === "holding" || types.find((type) => type.type === hole.type)?.mounting);
@@ -139,6 +153,18 @@ function table({ table: stands, types }, holes, { length, width, rim, up, grid }
   const size = rim / 6;
   const d = ys.flatMap((y) => xs.map((x) => `M${x - size} ${up(y)}h${2 * size}M${x} ${up(y) - size}v${2 * size}`)).join("");
   return [svg("path", { d, class: "grid" })];
+}
+
+/** Zones that have a pattern each, by their numbers. */
+function zones({ zones: all = [] }, { up, perPixel }) {
+  const size = 10 * perPixel;
+  return all.flatMap(({ zone, x, y, length, width }) => {
+    const [left, top] = [Number(x), up(Number(y) + Number(width))];
+    return [
+      svg("rect", { x: left, y: top, width: length, height: width, class: "zone" }),
+      svg("text", { x: left + Number(length) / 2, y: top + size, class: "engraved", "font-size": size }, `Zone ${zone}`),
+    ];
+  });
 }
 
 /** The engraved letters and numbers, along the sides that are marked; as many as there is room for. */

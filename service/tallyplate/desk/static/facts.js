@@ -14,7 +14,8 @@ export function show(place) {
   const fact = (name, ...value) => el("div", {}, el("dt", {}, name), el("dd", {}, value));
   const days = `${lead.working_days} working day${lead.working_days === 1 ? "" : "s"}`;
   fill(place,
-    fact("Weight", weight(mass.each, unit), quantity > 1 ? el("small", {}, `${weight(mass.total, unit)} in all`) : null),
+    fact("Weight", weight(mass.each, unit), quantity > 1 ? el("small", {}, `${weight(mass.total, unit)} in all`) : null,
+      mass.milled ? el("small", {}, `${weight(mass.milled, unit)} without what is milled out`) : null),
     fact("Ready", day(lead.ready_on), el("small", {}, days)),
     hours && Object.keys(hours).length
       ? fact("Work", `${Object.values(hours).reduce((all, one) => all + Number(one), 0).toFixed(2)} h`,

@@ -11,8 +11,8 @@ import { change, day, isZero, money } from "./figures.js";
 import { whileShown } from "./slow.js";
 
 export function begin() {
-  const [cards, since, tried] = [el("section"), el("section"), el("section", { class: "part" })];
-  byId("view-finance").append(cards, since);
+  const [cards, figures, since, tried] = [el("section"), el("section"), el("section"), el("section", { class: "part" })];
+  byId("view-finance").append(cards, figures, since);
   byId("view-finance").append(tried);
   trial(tried);
   return whileShown("finance", async (request) => {
@@ -27,8 +27,22 @@ export function begin() {
     const inForce = dated.findLast((card) => card.effective_from <= today);
     fill(cards, table("Rate cards", ["Card", "From", "", "Digest"].map((one) => one || "State"), dated.map((card) =>
       [card.id, day(card.effective_from), card === inForce ? "in force" : card.effective_from > today ? "to come" : "past", card.digest.slice(0, 12)])));
+    await otherwise(figures);
     await changed(since, dated[dated.indexOf(inForce) - 1], inForce, priceable(request));
   });
+}
+
+/** What the card in force says otherwise than the card before it, figure by figure. */
+async function otherwise(place) {
+  const answer = await call("otherwise", "/v1/rate-cards/changes");
+  if (!answer) return;
+  const [title, aside] = ["What the card changed", (words) => fill(place, el("section", { class: "part" }, el("h2", {}, title), el("p", { class: "aside" }, words)))];
+  if (!answer.ok) { aside(sentence(answer.problem)); return; }
+  const { a, b, changes } = answer.data;
+  if (!a) { aside("This is the first card."); return; }
+  if (!changes.length) { aside(`${b.id} changed no figure of ${a.id}.`); return; }
+  fill(place, table(title, ["Figure", a.id, b.id, "Change, %"], changes.map((one) =>
+    [one.figure, one.a ?? "\u2014", one.b ?? "\u2014", one.percent === null ? "" : change(one.percent)])));
 }
 
 /** What the card in force does to the plate at hand, against the card before it. */

@@ -30,13 +30,23 @@ function fault(pointer, stated) {
   return [...known.faults].find(([where]) => where.startsWith(`${pointer}/`) && !stated.has(where))?.[1] ?? null;
 }
 
-/** How many items each list of groups has: what the form is built for. */
+/** How many items each list of groups has, and of which kinds: what the form is built for. */
 function shape(tree, request) {
   return tree.map((field) => {
     if (field.fields) return shape(field.fields, request);
-    return grouped(field) ? (at(request, field.pointer) ?? []).length : "";
+    if (!grouped(field)) return "";
+    return `[${held(field, request).length}:${held(field, request).map((item, index) => `${kind(field, item)?.tag ?? ""}${shape(field.item(index, item).fields ?? [], request)}`).join(";")}]`;
   }).join(",");
 }
+
+/** The items of a list as they stand. */
+function held(field, request) {
+  const found = at(request, field.pointer);
+  return Array.isArray(found) ? found : [];
+}
+
+/** Which of the kinds of a list an item is, where it has kinds. */
+const kind = (field, item) => field.variants.find((one) => one.tag === item?.[one.told]);
 
 const grouped = (field) => field.kind === "list" && !field.choices;
 
@@ -65,27 +75,32 @@ function group(field, request, depth) {
     ...field.fields.filter((each) => each.fields || grouped(each)).map((each) => group(each, request, depth + 1)),
   ];
   if (depth === 1) return el("fieldset", {}, el("legend", {}, field.title), inner);
-  const open = at(request, field.pointer) !== undefined;
+  const open = field.needed || at(request, field.pointer) !== undefined;
   return el("details", { class: "inner", open }, el("summary", {}, field.title), el("fieldset", {}, el("legend", { class: "unseen" }, field.title), inner));
 }
 
 function items(field, request, depth) {
-  const there = at(request, field.pointer) ?? [];
-  const name = field.title.toLowerCase();
+  const there = held(field, request);
+  const called = (item, index) => `${kind(field, item)?.title ?? field.title} ${index + 1}`;
   const set = (value, label) => store.ask(put(store.current().request, field.pointer, value.length ? value : undefined), label);
   return [
-    ...there.map((_, index) => {
-      const item = field.item(index);
-      const held = item.fields ? group({ ...item, title: `${field.title}, ${index + 1}` }, request, depth + 1) : one(item, request);
-      return el("div", { class: "item" }, held, el("button", {
+    ...there.map((value, index) => {
+      const item = field.item(index, value);
+      const title = `${kind(field, value)?.title ?? field.title}, ${index + 1}`;
+      const inner = item.fields ? group({ ...item, title }, request, depth + 1) : one(item, request);
+      return el("div", { class: "item" }, inner, el("button", {
         type: "button", class: "quiet", "data-key": `${item.pointer}-out`,
-        on: { click: () => set(there.filter((__, place) => place !== index), `${field.title} ${index + 1} taken out`) },
-      }, `Take out ${name} ${index + 1}`));
+        on: { click: () => set(there.filter((__, place) => place !== index), `${called(value, index)} taken out`) },
+      }, `Take out ${called(value, index).toLowerCase()}`));
     }),
-    el("button", {
-      type: "button", "data-key": `${field.pointer}-add`,
-      on: { click: () => set([...(at(store.current().request, field.pointer) ?? []), field.item(0).fields ? {} : ""], `${field.title} added`) },
-    }, `Add: ${name}`),
+    ...(field.variants.length ? field.variants : [null]).map((variant) => {
+      const title = variant?.title ?? field.title;
+      const fresh = variant ? { [variant.told]: variant.tag } : field.item(0).fields ? {} : "";
+      return el("button", {
+        type: "button", "data-key": `${field.pointer}-add${variant ? `-${variant.tag}` : ""}`,
+        on: { click: () => set([...held(field, store.current().request), fresh], `${title} added`) },
+      }, `Add: ${title.toLowerCase()}`);
+    }),
   ];
 }
 

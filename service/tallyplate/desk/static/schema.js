@@ -42,11 +42,29 @@ function field(raw, pointer, { defs, depth, name, needed }) {
   if (depth >= DEEPEST) return { ...made, kind: "text" };
   if (made.kind === "object") made.fields = children(schema, pointer, defs, depth + 1);
   if (made.kind === "list") {
-    made.item = (index) =>
-      field(schema.items ?? {}, join(pointer, index), { defs, depth: depth + 1, name: String(index + 1), needed: true });
+    made.variants = variants(schema.items ?? {}, defs);
+    made.item = (index, held) =>
+      field(ofVariant(made.variants, held) ?? schema.items ?? {}, join(pointer, index),
+        { defs, depth: depth + 1, name: String(index + 1), needed: true });
     made.choices = resolved(schema.items ?? {}, defs).enum;
   }
   return made;
+}
+
+/** What an item of a list may be, where its kinds are told apart by a property: the property, its value, the schema. */
+function variants(items, defs) {
+  const told = items.discriminator?.propertyName;
+  return told ? Object.entries(items.discriminator.mapping).map(([tag, $ref]) => {
+    const { [told]: _, ...properties } = resolved({ $ref }, defs).properties;
+    return { told, tag, title: tag.replaceAll("_", " "), schema: { ...resolved({ $ref }, defs), properties } };
+  }) : [];
+}
+
+/** The schema of the kind that an item says it is; of an item that says none, all fields that it might have. */
+function ofVariant(found, held) {
+  if (!found.length) return null;
+  const own = found.find((one) => one.tag === held?.[one.told]);
+  return own?.schema ?? { type: "object", properties: Object.assign({}, ...found.map((one) => one.schema.properties)) };
 }
 
 /** A schema behind references and beside null. */

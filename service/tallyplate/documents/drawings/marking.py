@@ -23,7 +23,11 @@ LEAST: Final = 1.4
 
 def engraved_names(build: Build, view: Placed, lattice: Lattice) -> list[Text]:
     """The names along every marked side, within the margin where it is wide enough."""
-    prefix = f"{view.face.engraved} " if view.face.engraved != "top" else ""
+    return names_along(build, view, lattice, f"{view.face.engraved} " if view.face.engraved != "top" else "")
+
+
+def names_along(build: Build, view: Placed, lattice: Lattice, prefix: str) -> list[Text]:
+    """The names along the marked sides of a face or a part of one, which in marks are known by a prefix."""
     coordinates = [marks for marks in build.marks if not marks.text]
     sides = {marks.side.removeprefix(prefix) for marks in coordinates if marks.side.startswith(prefix)}
     return [text for side in SIDES if side in sides for text in _along(view, lattice, side)]

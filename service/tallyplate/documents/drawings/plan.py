@@ -5,10 +5,13 @@ from math import cos, sin, tau
 from typing import Final
 
 from tallyplate.contract import Build, Lattice
+from tallyplate.contract.outlines import rectangle as rounded
 from tallyplate.documents.drawings.dimensions import UPRIGHT, Look, chain, dimension, places
 from tallyplate.documents.drawings.marking import engraved_names, engraved_texts
+from tallyplate.documents.drawings.milled import outline_shapes
 from tallyplate.documents.drawings.shapes import NORMAL, Circle, Line, Shape, Spot, rectangle
 from tallyplate.documents.drawings.views import FAR_SIDE, FaceView, Placed, circle, scattered
+from tallyplate.documents.drawings.zones import zone_shapes
 from tallyplate.documents.measures import Measure
 from tallyplate.documents.schedules.holes import lattices
 
@@ -44,12 +47,16 @@ def face_shapes(build: Build, view: Placed, measure: Measure) -> Iterator[Shape]
         for _, group in view.face.groups:
             if radius := circle(view.face.diameter, group):
                 yield Circle("CENTER_LINES", middle, radius * view.scale)
+    elif view.face.plan and build.body.corner:
+        yield from outline_shapes("OUTLINE", rounded(0, 0, view.face.length, view.face.width, build.body.corner), view)
     else:
         yield from rectangle("OUTLINE", left, lower, right, upper)
     if view.face.plan:
         yield from _block(build, view)
     if not build.body.faces:
         yield from _recesses(build, view)
+        yield from _milled(build, view)
+        yield from zone_shapes(build, view, measure)
     found = lattices(build, view.face.engraved)
     names = engraved_names(build, view, found[0]) if found else []
     yield from names
@@ -79,6 +86,15 @@ def _recesses(build: Build, view: Placed) -> Iterator[Shape]:
             left, lower = view.at(x - recess.length / 2, y - recess.width / 2)
             right, upper = view.at(x + recess.length / 2, y + recess.width / 2)
             yield from rectangle(layer, left, lower, right, upper)
+
+
+def _milled(build: Build, view: Placed) -> Iterator[Shape]:
+    """Pockets, slots and cut-outs, hidden where they open below; and areas kept free, in chain lines."""
+    for one in build.milled:
+        hidden = one.face == FAR_SIDE and not one.through
+        yield from outline_shapes("HIDDEN" if hidden else "OUTLINE", one.outline, view)
+    for free in build.kept_free:
+        yield from outline_shapes("CENTER_LINES", free.outline, view)
 
 
 def _near(view: Placed, found: tuple[Lattice, ...], labels: float, measure: Measure) -> Iterator[Shape]:

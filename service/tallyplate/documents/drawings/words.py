@@ -9,10 +9,14 @@ from tallyplate.documents.drawings.paper import DrawingOptions
 from tallyplate.documents.drawings.title_block import Field, TitleBlock
 from tallyplate.documents.measures import MEASURES, Measure
 from tallyplate.documents.schedules.holes import given_up_names
+from tallyplate.documents.schedules.milled import milled_words
 from tallyplate.units import decimal_text
 
 UNITS: Final = {"mm": "millimetres", "in": "inches"}
 PROJECTIONS: Final = {"first_angle": "first angle", "third_angle": "third angle"}
+
+TOLD: Final = 12
+"""Pockets, slots and cut-outs that notes tell; the schedule has them all."""
 
 NAMED: Final = 8
 """Positions without a hole that a note names; the schedule has them all."""
@@ -59,7 +63,16 @@ def _notes(build: Build, measure: Measure) -> Iterator[str]:
         yield f"{recess.count} {kind} {size}, {measure.size(recess.depth)} deep, {recess.face} face."
         if recess.at:
             yield f"Middles of {kind}: {'; '.join(f'{measure.size(x)}, {measure.size(y)}' for x, y in recess.at)}."
+    if build.body.corner:
+        yield f"Upright corners R{measure.size(build.body.corner)}."
+    if build.body.chamfer:
+        yield f"Edges of both faces chamfered {measure.size(build.body.chamfer)} \u00d7 45\u00b0."
+    for one in build.milled[:TOLD]:
+        yield f"{milled_words(one, measure)}."
+    if len(build.milled) > TOLD:
+        yield f"{len(build.milled) - TOLD} more pockets, slots and cut-outs: see the hole schedule."
     names = [name for _, name in given_up_names(build)]
     if names:
         more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
-        yield f"No hole at {', '.join(names[:NAMED])}{more}: other holes need the room."
+        others = "features and other holes" if build.cleared else "other holes"
+        yield f"No hole at {', '.join(names[:NAMED])}{more}: {others} need the room."

@@ -2,7 +2,8 @@
 
 A hole on a lattice is named as its coordinates are engraved: a letter for the column and a number for the row. The
 finest lattice of a face is the one that is engraved; a hole of another lattice is named by its own columns and rows,
-with a prime for each finer lattice. Holes that lie on no lattice are numbered by kind.
+with a prime for each finer lattice. In a zone, which is engraved by itself, `Z2-` stands before the name, the number
+being the zone's. Holes that lie on no lattice are numbered by kind.
 """
 
 from collections.abc import Iterator
@@ -55,9 +56,10 @@ def numbered(build: Build) -> Iterator[tuple[int, HoleGroup]]:
         yield numbers[group.kind, group.hole, group.mounting], group
 
 
-def lattices(build: Build, face: str) -> tuple[Lattice, ...]:
-    """The whole lattices of a face, the finest first: the one with the most columns, then with the most rows."""
-    found = {whole(g.layout) for g in build.holes if g.face == face and isinstance(g.layout, Lattice)}
+def lattices(build: Build, face: str, zone: int = 0) -> tuple[Lattice, ...]:
+    """The whole lattices of a face or of a zone on it, the finest first: most columns, then most rows."""
+    here = (group.layout for group in build.holes if (group.face, group.zone) == (face, zone))
+    found = {whole(layout) for layout in here if isinstance(layout, Lattice)}
     return tuple(sorted(found, key=lambda one: (-one.columns, -one.rows, one.x, one.y)))
 
 
@@ -66,9 +68,10 @@ def whole(lattice: Lattice) -> Lattice:
     return Lattice(lattice.x, lattice.y, lattice.pitch_x, lattice.pitch_y, lattice.columns, lattice.rows)
 
 
-def node_name(node: Node, primes: int = 0) -> str:
-    """The engraved name of a column and a row."""
-    return f"{letters(node[0] + 1)}{node[1] + 1}{PRIME * primes}"
+def node_name(node: Node, primes: int = 0, zone: int = 0) -> str:
+    """The engraved name of a column and a row, with the zone that it is engraved in."""
+    within = f"Z{zone}-" if zone else ""
+    return f"{within}{letters(node[0] + 1)}{node[1] + 1}{PRIME * primes}"
 
 
 def named_holes(build: Build) -> Iterator[NamedHole]:
@@ -77,9 +80,10 @@ def named_holes(build: Build) -> Iterator[NamedHole]:
     for number, group in numbered(build):
         layout = group.layout
         if isinstance(layout, Lattice):
-            primes = lattices(build, group.face).index(whole(layout))
+            primes = lattices(build, group.face, group.zone).index(whole(layout))
             for node in layout.nodes():
-                yield NamedHole(group.face, node_name(node, primes), *layout.position(node), number)
+                name = node_name(node, primes, group.zone)
+                yield NamedHole(group.face, name, *layout.position(node), number)
         else:
             before = seen.get((group.face, group.kind), 0)
             seen[group.face, group.kind] = before + layout.count
@@ -89,8 +93,9 @@ def named_holes(build: Build) -> Iterator[NamedHole]:
 
 def given_up_names(build: Build) -> tuple[tuple[str, str], ...]:
     """Kind and name of the positions that have no hole, since they made way for another."""
-    primes: dict[str, int] = {}
+    primes: dict[str, tuple[int, int]] = {}
     for group in build.holes:
         if isinstance(group.layout, Lattice):
-            primes.setdefault(group.kind, lattices(build, group.face).index(whole(group.layout)))
-    return tuple((kind, node_name(node, primes.get(kind, 0))) for kind, node in build.given_up)
+            place = lattices(build, group.face, group.zone).index(whole(group.layout))
+            primes.setdefault(group.called, (place, group.zone))
+    return tuple((kind, node_name(node, *primes.get(kind, (0, 0)))) for kind, node in build.given_up)

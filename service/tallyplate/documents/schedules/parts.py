@@ -18,6 +18,8 @@ ITEMS: Final = {
     "relieved_pin": "Relieved locating pin",
     "retractable_pin": "Retractable locating pin",
     "key": "Slot key",
+    "handle": "Handle with its screws",
+    "lifting_eye": "Lifting eye bolt",
     "plug": "Hole plug",
     "screw": "Socket head cap screw",
 }
@@ -70,6 +72,7 @@ def parts(
 def _bought(build: Build) -> Iterator[Hardware]:
     yield from build.fitted()
     yield from build.hardware
+    yield from build.accessories
 
 
 def _spares(services: Services) -> Iterator[Hardware]:

@@ -6,11 +6,12 @@ from itertools import islice
 from typing import Final
 
 import msgspec
-from msgspec import Struct
+from msgspec import UNSET, Struct, UnsetType
 
 from tallyplate.contract import Build, Recess, Services, ShopData
 from tallyplate.documents.measures import Measure
 from tallyplate.documents.schedules.holes import given_up_names, hole_types, named_holes
+from tallyplate.documents.schedules.milled import CoreAnswer, MilledAnswer, kept_free_answers, milled_answers
 from tallyplate.documents.schedules.parts import Part, parts
 from tallyplate.documents.schedules.steps import Step, steps
 from tallyplate.documents.schedules.views import TableAnswer, ViewAnswer, table_answer, view_answers
@@ -80,7 +81,7 @@ class PlateAnswer(Struct, frozen=True, gc=False):
     thickness: str
 
 
-class HoleSchedule(Struct, frozen=True, gc=False):
+class HoleSchedule(Struct, frozen=True, gc=False, kw_only=True):
     """Every hole of one plate, and the parts of the order; lengths are decimal text in `unit`.
 
     A plate with `faults`, the codes of findings, cannot be made as it stands. `x` and `y` run to the right and up from
@@ -100,6 +101,8 @@ class HoleSchedule(Struct, frozen=True, gc=False):
     hole_count: int
     given_up: tuple[GivenUp, ...]
     recesses: tuple[RecessAnswer, ...]
+    milled: tuple[MilledAnswer, ...] | UnsetType = UNSET
+    kept_free: tuple[CoreAnswer, ...] | UnsetType = UNSET
     parts: tuple[Part, ...]
     holes: list[HoleAnswer]
 
@@ -130,6 +133,8 @@ def schedule_json(
         hole_count=sum(one.count for one in kinds),
         given_up=tuple(GivenUp(name, kind) for kind, name in given_up_names(build)),
         recesses=tuple(_recess(one, measure) for one in build.recesses),
+        milled=milled_answers(build, measure) or UNSET,
+        kept_free=kept_free_answers(build, measure) or UNSET,
         parts=parts(build, shop, quantity, measure, services),
         holes=[],
     )

@@ -7,12 +7,13 @@ from typing import Final, Literal
 from tallyplate.contract import Build, Hole, Services, ShopData
 from tallyplate.documents.measures import Measure
 from tallyplate.documents.schedules.holes import hole_types, named_holes
+from tallyplate.documents.schedules.milled import milled_rows
 from tallyplate.documents.schedules.parts import parts
 from tallyplate.documents.schedules.steps import in_words, steps
 from tallyplate.documents.streams import Rows
 from tallyplate.documents.tables import Cell
 
-TableName = Literal["holes", "types", "parts"]
+TableName = Literal["holes", "types", "parts", "features"]
 
 
 PARTS: Final[tuple[tuple[str, int], ...]] = (
@@ -42,6 +43,9 @@ def table(
             (f"position tolerance {unit}", 26),
         )  # fmt: skip
         return Rows("Types of hole", columns, _types(build, measure))
+    if name == "features":
+        columns = (("feature", 14), ("face", 10), (f"size {unit}", 60), (f"x {unit}", 14), (f"y {unit}", 14))
+        return Rows("Features", columns, milled_rows(build, measure))
     found = parts(build, shop, quantity, measure, services)
     rows = ((p.item, p.kind, p.designation, p.standard, p.each, p.total) for p in found)
     return Rows("Parts", columns, rows)
@@ -52,7 +56,7 @@ def all_tables(
 ) -> Iterator[Rows]:
     """The tables in the order of a workbook's sheets."""
     names: tuple[TableName, ...] = ("holes", "types", "parts")
-    for name in names:
+    for name in (*names, "features") if build.milled else names:
         yield table(name, build, shop, quantity, measure, services)
 
 

@@ -1,6 +1,8 @@
 """What a plate looks like from each side that is drawn, as figures: enough to draw it to scale beside its holes."""
 
-from msgspec import Struct
+from collections.abc import Iterator
+
+from msgspec import UNSET, Struct, UnsetType
 
 from tallyplate.contract import Build, Lattice
 from tallyplate.documents.drawings.views import FaceView, face_views
@@ -19,6 +21,18 @@ class LatticeAnswer(Struct, frozen=True, gc=False):
     rows: int
 
 
+class ZoneAnswer(Struct, frozen=True, gc=False):
+    """A zone of the top: its number, its lower left corner and size, and what is engraved along its own edges."""
+
+    zone: int
+    x: str
+    y: str
+    length: str
+    width: str
+    marked: tuple[str, ...]
+    lattice: LatticeAnswer | None
+
+
 class ViewAnswer(Struct, frozen=True, gc=False):
     """A view of the plate: its size, whether its outline is a circle, and the `faces` whose holes it shows.
 
@@ -32,6 +46,8 @@ class ViewAnswer(Struct, frozen=True, gc=False):
     faces: tuple[str, ...]
     marked: tuple[str, ...]
     lattice: LatticeAnswer | None
+    corner_radius: str | UnsetType = UNSET
+    zones: tuple[ZoneAnswer, ...] | UnsetType = UNSET
 
 
 class TableAnswer(Struct, frozen=True, gc=False):
@@ -59,10 +75,7 @@ def view_answers(build: Build, measure: Measure) -> tuple[ViewAnswer, ...]:
 
 
 def _view(build: Build, view: FaceView, measure: Measure) -> ViewAnswer:
-    prefix = f"{view.engraved} " if view.engraved != "top" else ""
-    sides = tuple(
-        marks.side.removeprefix(prefix) for marks in build.marks if marks.side.startswith(prefix) and not marks.text
-    )
+    sides = _sides(build, f"{view.engraved} " if view.engraved != "top" else "")
     found = lattices(build, view.engraved) if view.engraved else ()
     shown = (group.face for _, group in view.groups)
     return ViewAnswer(
@@ -73,7 +86,25 @@ def _view(build: Build, view: FaceView, measure: Measure) -> ViewAnswer:
         faces=tuple(dict.fromkeys(shown)),
         marked=sides if found else (),
         lattice=_lattice(found[0], measure) if found else None,
+        corner_radius=measure.size(build.body.corner) if view.plan and build.body.corner else UNSET,
+        zones=tuple(_zones(build, measure)) or UNSET if view.plan else UNSET,
     )
+
+
+def _sides(build: Build, prefix: str) -> tuple[str, ...]:
+    """The sides that bear coordinates, of those that are known by a prefix."""
+    return tuple(
+        marks.side.removeprefix(prefix) for marks in build.marks if marks.side.startswith(prefix) and not marks.text
+    )
+
+
+def _zones(build: Build, measure: Measure) -> Iterator[ZoneAnswer]:
+    for number, zone in enumerate(build.zones, start=1):
+        found, sides = lattices(build, "top", number), _sides(build, f"zone {number} ")
+        lattice = _lattice(found[0], measure) if found else None
+        x, y = measure.place(zone.x), measure.place(zone.y)
+        length, width = measure.size(zone.length), measure.size(zone.width)
+        yield ZoneAnswer(number, x, y, length, width, sides if found else (), lattice)
 
 
 def _lattice(of: Lattice, measure: Measure) -> LatticeAnswer:

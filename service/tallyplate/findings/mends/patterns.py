@@ -60,6 +60,10 @@ def _clear_of_other_faces(case: Case, asked: str) -> Iterator[Proposal]:
 def _wider(asked: str, pitch: AtLeast, lattices: list[HoleGroup]) -> Iterator[Proposal]:
     if not any(group.kind == "locating" for group in lattices):
         yield one("make the pitch {0}", f"{asked}/pitch", pitch)
+        layouts = [group.layout for group in lattices if isinstance(group.layout, Lattice)]
+        if any(layout.pitch_x != layout.pitch_y for layout in layouts):
+            both = ((f"{asked}/pitch", pitch), (f"{asked}/pitch_across", None))
+            yield Proposal("make the pitch {0} both ways", both)
         return
     yield Proposal(
         "make the locating pitch {0}, with the tapped holes halfway between",
@@ -72,11 +76,14 @@ def _wider(asked: str, pitch: AtLeast, lattices: list[HoleGroup]) -> Iterator[Pr
 
 
 def _least_pitch(lattices: list[HoleGroup], case: Case) -> float:
-    """The pitch in mm of one lattice at which all its kinds, or two lattices half a pitch apart, leave their walls."""
+    """The pitch in mm of one lattice at which all its kinds, or two lattices half a pitch apart, leave their walls.
+
+    One kind alone that takes every other node is staggered: its rows have the whole pitch between holes.
+    """
     least = 0.0
     for first, second in combinations_with_replacement(lattices, 2):
         apart = (first.hole.widest + second.hole.widest) / 2 + case.shop.walls.between_holes
-        taking_turns = getattr(first.layout, "taken", Taken.ALL) is not Taken.ALL
+        taking_turns = len(lattices) > 1 and getattr(first.layout, "taken", Taken.ALL) is not Taken.ALL
         if first is second:
             least = max(least, apart / sqrt(2) if taking_turns else apart)
         else:

@@ -6,6 +6,7 @@ from typing import Final
 
 from hypothesis import strategies as st
 from hypothesis.strategies import SearchStrategy
+from msgspec.structs import replace
 
 from tallyplate.contract import (
     Blank,
@@ -50,13 +51,15 @@ POINTS: Final = st.lists(PLACES, min_size=1, max_size=6).map(lambda at: Points(t
 
 @st.composite
 def lattices(draw: st.DrawFn) -> Lattice:
-    """A small lattice that one kind takes, perhaps without its first position."""
+    """A small lattice that one kind takes, perhaps without its first position, or a column and a row."""
     pitch, taken = draw(tenths(20, 80)), draw(st.sampled_from(Taken))
     columns, rows = draw(st.integers(2, 12)), draw(st.integers(2, 12))
     full = Lattice(pitch, pitch, pitch, pitch, columns, rows, taken)
-    return Lattice(
-        pitch, pitch, pitch, pitch, columns, rows, taken, (next(full.nodes()),) if draw(st.booleans()) else ()
-    )
+    if not draw(st.booleans()):
+        return full
+    if taken is Taken.ALL:
+        return replace(full, pitch_y=2 * pitch, bare_columns=(columns - 1,), bare_rows=(0,))
+    return replace(full, without=(next(full.nodes()),))
 
 
 @st.composite

@@ -132,6 +132,7 @@ BY_NAME: Final[Mapping[str, Callable[[Plate, ShopData], Iterable[Value]]]] = {
     "finish": _finishes,
     "screw": lambda _, shop: shop.screws,
     "pitch": _pitches,
+    "pitch_across": _pitches,
     "thickness": lambda *_: THICKNESSES,
     "position_tolerance": _held,
     "flatness": lambda *_: FLATNESSES,

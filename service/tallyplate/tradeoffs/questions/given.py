@@ -1,18 +1,15 @@
 """Any part of a request, read: what it gives, and which fields without a usual answer it leaves open."""
 
 from collections.abc import Mapping
-from typing import Any, Final
+from typing import Any
 
 import msgspec
 from msgspec import Struct, UnsetType
 
 from tallyplate.contract import Family, Fault, Refusal
-from tallyplate.decoding import convert, faults, length_hook
+from tallyplate.decoding import MISSING, convert, faults, length_hook
 from tallyplate.inquiry import Envelope, inquiry_hook
-from tallyplate.tradeoffs.questions.fields import leaves
-
-MISSING: Final = "is required and missing"
-"""What is said of a field that must be given before there is a price."""
+from tallyplate.tradeoffs.questions.fields import field, leaves
 
 
 class Given(Struct, frozen=True):
@@ -66,11 +63,15 @@ def read(data: object, families: Mapping[str, Family]) -> Given:
 
 
 def _looked(plate: Mapping[str, Any], name: str, family: Family) -> tuple[tuple[str, ...], tuple[Fault, ...]]:
-    """What a plate of a family still needs, and what is wrong with what it has."""
+    """What a plate of a family still needs, and what is wrong with what it has.
+
+    What is missing of something that may be one thing or another, such as a feature, is wrong: nobody is asked for it.
+    """
     found = list(faults({**plate, "family": name}, family.spec, length_hook, "/plate"))
+    wanting = [fault for fault in found if fault.message == MISSING and field(family.spec, fault.pointer)]
     return (
-        tuple(leaf for fault in found if fault.message == MISSING for leaf in leaves(family.spec, fault.pointer)),
-        tuple(fault for fault in found if fault.message != MISSING),
+        tuple(leaf for fault in wanting for leaf in leaves(family.spec, fault.pointer)),
+        tuple(fault for fault in found if fault not in wanting),
     )
 
 

@@ -8,10 +8,10 @@ from msgspec import Struct
 from msgspec import inspect as kinds
 
 from tallyplate.contract import Length, PlateSpec, Question, Refusal, refuse
+from tallyplate.decoding import MISSING
 from tallyplate.tradeoffs.choices import Value
 from tallyplate.tradeoffs.questions.answers import answers
 from tallyplate.tradeoffs.questions.fields import Asked, field
-from tallyplate.tradeoffs.questions.given import MISSING
 from tallyplate.tradeoffs.questions.trials import Bench, Trial, attempt, changed
 from tallyplate.units import length
 

@@ -62,6 +62,10 @@ ASKED: Final[Mapping[str, tuple[str, str]]] = {
         "How far apart are the tapped holes, centre to centre?",
         "Half the pitch is four times the holes; too close, and no solid is left between them.",
     ),
+    "laid_from": (
+        "Whole pitches leave something over at the far edges: shall it lie there, or be shared by both sides?",
+        "A lattice that is not where the fixtures expect it does not take them; the price changes little.",
+    ),
     "pattern/screw": (
         "Which screw clamps the work?",
         "It sets the size of every hole and bushing, and how close together they can lie.",
@@ -129,6 +133,10 @@ ASKED: Final[Mapping[str, tuple[str, str]]] = {
 SAID: Final[Mapping[str, str]] = {
     "arrangement/alternating": "combination and tapped holes take turns",
     "arrangement/combination": "every hole both locates and clamps",
+    "laid_from/margin": "from the lower left margin; what is left over lies at the far edges",
+    "laid_from/shared": "what is left over is shared by both sides",
+    "laid_from/centre": "with a hole on the centre",
+    "laid_from/table": "over the slots or tapped holes of the machine table",
     "arrangement/separate": "locating holes and tapped holes each have a lattice of their own",
     "surface/t_slots": "on a table with T-slots",
     "surface/tapped_grid": "on a grid of tapped holes, or a tombstone face",

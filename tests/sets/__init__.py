@@ -1,0 +1,1 @@
+"""Several plates in one order."""
