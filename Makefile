@@ -15,7 +15,7 @@ BIN := $(VENV)/bin
 LOCKED := --quiet --require-hashes --no-deps --only-binary :all:
 INSTALL := $(BIN)/python -m pip install --disable-pip-version-check $(LOCKED)
 # uv takes a tenth of pip's time, but reads none of its settings: where it finds no registry, pip may.
-FILL := $(BIN)/uv pip install --python $(BIN)/python $(LOCKED)
+FILL := $(BIN)/uv pip install --python $(BIN)/python --compile-bytecode $(LOCKED)
 # The plugins' tables are laid out by hand in columns, which the formatter would close up.
 FORMATTED_TOML := pyproject.toml .taplo.toml
 # For more arguments to pytest, such as PYTEST_ARGS="-n auto".
