@@ -14,5 +14,5 @@ settings.register_profile(
     suppress_health_check=[HealthCheck.too_slow],
     print_blob=True,
 )
-settings.register_profile("ci", settings.get_profile("desk"), max_examples=20, derandomize=True, database=None)
+settings.register_profile("ci", settings.get_profile("desk"), max_examples=15, derandomize=True, database=None)
 settings.load_profile("ci" if os.environ.get("CI") else "desk")

@@ -79,6 +79,7 @@ def _alive(pid: int) -> bool:
         return False
 
 
+@pytest.mark.slow
 def test_the_number_of_workers_changes_no_byte(tmp_path: Path, undisturbed: Outputs) -> None:
     made = job(tmp_path, CONTENT)
     assert _finished(_begun(tmp_path, workers=3)) == 3

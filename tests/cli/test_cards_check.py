@@ -132,6 +132,7 @@ def test_figures_that_leap_are_warnings_and_each_pair_in_force_is_proved(
     ]
 
 
+@pytest.mark.slow
 def test_a_broken_law_is_a_problem_with_its_counter_example(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -14,6 +14,8 @@ from tests.plates import EXAMPLES, MINIMAL, request
 from tests.strategies import CARD
 from tests.tradeoffs.cards import total
 
+pytestmark = pytest.mark.slow
+
 
 def test_worth_ranks_what_moves_the_price_with_its_unit_and_marks_steps(tmp_path: Path, capsys: Told) -> None:
     chart = tmp_path / "worth.svg"

@@ -45,6 +45,7 @@ def test_with_an_access_file_a_service_starts_on_any_address(made: list[Gate], t
     assert not made[0].nobody.scopes
 
 
+@pytest.mark.slow
 def test_a_good_folder_is_proved_and_a_bad_one_comes_back_with_its_problems(tmp_path: Path) -> None:
     shutil.copytree(DATA, tmp_path / "data")
     assert serving.proved(tmp_path / "data") == ()

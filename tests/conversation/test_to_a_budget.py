@@ -4,6 +4,8 @@ from decimal import Decimal
 from itertools import pairwise
 from typing import Any, Final
 
+import pytest
+
 from tallyplate.http.app import create_app
 from tests.plates import installation
 from tests.serving import asking
@@ -35,6 +37,7 @@ def _answer(question: Json) -> Any:
     return max(within, key=within.__getitem__) if within else min(can_be_made, key=can_be_made.__getitem__)
 
 
+@pytest.mark.slow
 def test_the_first_question_each_time_leads_from_nothing_to_a_full_spec_within_the_budget() -> None:
     ask = asking(create_app(installation()))
     request: Json = {"as_of": "2026-03-02"}

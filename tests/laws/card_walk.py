@@ -7,6 +7,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from tallyplate.contract import Rate, Sum
+from tallyplate.rates.inherit import Resolved
 
 
 def leaves(node: Any, path: str = "") -> Iterator[tuple[str, Rate | Sum]]:
@@ -18,6 +19,8 @@ def leaves(node: Any, path: str = "") -> Iterator[tuple[str, Rate | Sum]]:
 
 
 def _children(node: Any) -> list[tuple[Any, Any]]:
+    if isinstance(node, Resolved):
+        return []  # What was written: text, which no rate is.
     if isinstance(node, Struct):
         return [(name, getattr(node, name)) for name in node.__struct_fields__]
     if isinstance(node, dict):
