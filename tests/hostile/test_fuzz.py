@@ -8,6 +8,9 @@ import pytest
 
 from tests.plates import ROOT
 
+pytestmark = pytest.mark.slow
+
+
 RUNS = {
     "request": 6_000, "length": 20_000, "token": 20_000, "access-file": 10_000,
 }  # fmt: skip

@@ -8,7 +8,7 @@ from tallyplate.testkit import bad_specs, check, family_trial, module_trial
 @pytest.fixture
 def _few_draws(monkeypatch: pytest.MonkeyPatch) -> None:
     """Few draws, and few of the bad values."""
-    monkeypatch.setattr(check, "DRAWN", 20)
+    monkeypatch.setattr(check, "DRAWN", 10)
     monkeypatch.setattr(bad_specs, "VALUES", (bad_specs.ABSENT, "no-such-name", "0.3 mm", "99 m"))
 
 

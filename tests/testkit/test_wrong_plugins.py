@@ -5,9 +5,12 @@ import re
 import pytest
 
 from tallyplate.contract import CostModule, Family
+from tallyplate.testkit import check
 from tallyplate.testkit.check import State
 from tests.testkit import wrong_declarations, wrong_families, wrong_modules
 from tests.testkit.wrong import Wrong, checks, trial, verdicts
+
+pytestmark = pytest.mark.slow
 
 CASES = {
     f"{kind} that {how}": (one, name)
@@ -23,6 +26,12 @@ NEAR = {how: case for how, case in CASES.items() if case[0].check not in ELSEWHE
 FAR = {how: case for how, case in CASES.items() if case[0].check in ELSEWHERE}
 
 
+@pytest.fixture
+def _enough_draws(monkeypatch: pytest.MonkeyPatch) -> None:
+    """So many that each is caught, wherever chance begins."""
+    monkeypatch.setattr(check, "DRAWN", 20)
+
+
 def caught(wrong: Wrong, name: str, but: frozenset[str] = frozenset()) -> None:
     """Asserts that a plugin breaks the check meant for it and no other, and that its author is told what to do."""
     on = trial(wrong.plugin, wrong.name or name)
@@ -36,7 +45,7 @@ def caught(wrong: Wrong, name: str, but: frozenset[str] = frozenset()) -> None:
     assert message.endswith(remedy)
 
 
-@pytest.mark.usefixtures("_few_draws", "_few_plates")
+@pytest.mark.usefixtures("_few_draws", "_enough_draws", "_few_plates")
 @pytest.mark.parametrize(("wrong", "name"), NEAR.values(), ids=NEAR)
 def test_it_is_caught_by_the_check_meant_for_it_alone(wrong: Wrong, name: str) -> None:
     caught(wrong, name, ELSEWHERE)
