@@ -64,9 +64,6 @@ from msgspec.structs import replace
 from tallyplate.contract import CONTRACT, Family, refuse
 from tallyplate_plugins.families import rectangular
 
-pytestmark = pytest.mark.slow
-
-
 class Oval(rectangular.Rectangular, frozen=True, forbid_unknown_fields=True, tag="oval", kw_only=True):
     pass
 

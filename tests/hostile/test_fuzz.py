@@ -8,16 +8,17 @@ import pytest
 
 from tests.plates import ROOT
 
-pytestmark = pytest.mark.slow
-
-
 RUNS = {
     "request": 6_000, "length": 20_000, "token": 20_000, "access-file": 10_000,
 }  # fmt: skip
 
-pytestmark = pytest.mark.skipif(
-    (sys.platform, platform.machine()) != ("linux", "x86_64"), reason="the fuzzer is built for Linux on x86-64 alone"
-)
+pytestmark = [
+    pytest.mark.slow,
+    pytest.mark.skipif(
+        (sys.platform, platform.machine()) != ("linux", "x86_64"),
+        reason="the fuzzer is built for Linux on x86-64 alone",
+    ),
+]
 
 
 @pytest.mark.parametrize("target", sorted(RUNS))

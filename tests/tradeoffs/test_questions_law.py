@@ -15,7 +15,6 @@ from tests.tradeoffs.questions import UNPRICED, Json, answering, asked, first_pr
 
 pytestmark = pytest.mark.slow
 
-
 STEEL: Final = {"material": "steel-1018", "position_tolerance": "0.05 mm", "flatness": "0.05 mm", "finish": "plain"}
 LIGHT: Final = STEEL | {"material": "al-6061-t6"}
 UNMARKED: Final[Json] = {"marking": {"edges": []}}

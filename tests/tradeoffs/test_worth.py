@@ -18,7 +18,6 @@ from tests.tradeoffs.cards import card, total
 
 pytestmark = pytest.mark.slow
 
-
 UP, DOWN = Fraction(101, 100), Fraction(99, 100)
 COARSE = request({"/plate/position_tolerance": "0.5 mm"})
 AT_THE_LIMIT = request({"/plate/position_tolerance": "0.03 mm"})
