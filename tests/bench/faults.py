@@ -1,46 +1,32 @@
 """What faults cost, as rows of a table: `python -m tests.bench.faults`. Under load where a fault meets callers."""
 
-import asyncio
 import os
 import shutil
 import signal
 import socket
 import tempfile
-import threading
 import time
-from collections import Counter
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 import httpx
 
 from tests.bench.library import PLATE
 from tests.bench.pressure import Served, served
-from tests.faults.load import Load, keep_asking, message
+from tests.faults.load import Load, message, under_load
 from tests.faults.service import Service, service
 from tests.rates.folder import write_data
 
 CALLERS = 16
 SECONDS = 5.0
+PAUSE = 0.005
+"""Seconds for which each caller rests after an answer."""
+
 SENT = message("/v1/prices", PLATE.read_bytes())
 DENSE = (
     b'{"plate": {"family": "rectangular", "length": "4000 mm", "width": "2000 mm", "thickness": "20 mm",'
     b' "material": "al-6061-t6", "pattern": {"pitch": "8 mm", "screw": "M5", "arrangement": "combination"}}}'
 )
-
-
-@contextmanager
-def _asked(port: int, pause: float = 0.005) -> Iterator[Load]:
-    """Callers that go on asking meanwhile, each so many seconds after its answer."""
-    load = Load(Counter())
-    asking = threading.Thread(target=lambda: asyncio.run(keep_asking(port, lambda: SENT, load, CALLERS, pause)))
-    asking.start()
-    try:
-        yield load
-    finally:
-        load.ended = True
-        asking.join(60)
 
 
 def _rate(load: Load) -> float:
@@ -57,7 +43,7 @@ def _seconds(one: Service, holds: Callable[[], bool]) -> float:
 
 def killed(folder: Path) -> Iterator[str]:
     """One of two workers is killed."""
-    with service(folder, "--workers", "2") as one, _asked(one.port) as load:
+    with service(folder, "--workers", "2") as one, under_load(one.port, SENT, CALLERS, PAUSE) as load:
         one.until(lambda: bool(one.lines("workers ready")))
         worker = one.lines("workers ready")[0]["workers"][0]
         before, lost = _rate(load), load.lost
@@ -73,7 +59,7 @@ def vanished(folder: Path) -> Iterator[str]:
     """The folder of rate cards is gone, and comes back."""
     data = folder / "data"
     write_data(data)
-    with service(folder, before=("--data", str(data))) as one, _asked(one.port, 0.2) as load:
+    with service(folder, before=("--data", str(data))) as one, under_load(one.port, SENT, CALLERS, 0.2) as load:
 
         def refused() -> bool:
             return bool(httpx.get(f"{one.url}/health/ready").json()["refused"])
@@ -91,7 +77,7 @@ def full_disk(folder: Path) -> Iterator[str]:
     """Nothing can be written where the log goes."""
     rates = []
     for log in (folder / "log", Path("/dev/full")):
-        with log.open("wb") as out, served(log=out) as one, _asked(one.port) as load:
+        with log.open("wb") as out, served(log=out) as one, under_load(one.port, SENT, CALLERS, PAUSE) as load:
             time.sleep(1.0)
             rates.append((_rate(load), load))
     (written, _), (lost, load) = rates

@@ -1,9 +1,11 @@
 """A keep-alive client that counts every request that it sent and got no answer to."""
 
 import asyncio
+import threading
 import time
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 
 from msgspec import Struct
 
@@ -68,6 +70,19 @@ class Caller:
         if self.writer:
             self.writer.close()
         self.writer = None
+
+
+@contextmanager
+def under_load(port: int, sent: bytes, connections: int, pause: float = 0.0) -> Iterator[Load]:
+    """Busy keep-alive connections meanwhile; ends when the service does, or the caller."""
+    load = Load(Counter())
+    asking = threading.Thread(target=lambda: asyncio.run(keep_asking(port, lambda: sent, load, connections, pause)))
+    asking.start()
+    try:
+        yield load
+    finally:
+        load.ended = True
+        asking.join(60)
 
 
 async def keep_asking(

@@ -1,19 +1,14 @@
 """The end of a process and the restart of all: no request that was sent is left without an answer."""
 
-import asyncio
 import os
 import signal
 import subprocess
-import threading
-from collections import Counter
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 import httpx
 import pytest
 
-from tests.faults.load import Load, keep_asking, message
+from tests.faults.load import Load, message, under_load
 from tests.faults.service import Service, service
 from tests.plates import ROOT
 from tests.serving import COMMAND, free_port
@@ -28,19 +23,6 @@ CALLERS = 32
 DRAIN = "drain_seconds = 1.0\nwaiting = 1000\nwait_seconds = 30.0\n"
 
 
-@contextmanager
-def _under_load(served: Service, pause: float = 0.0) -> Iterator[Load]:
-    """Busy keep-alive connections meanwhile; ends when the service does, or the test."""
-    load = Load(Counter())
-    asking = threading.Thread(target=lambda: asyncio.run(keep_asking(served.port, lambda: SENT, load, CALLERS, pause)))
-    asking.start()
-    try:
-        yield load
-    finally:
-        load.ended = True
-        asking.join(60)
-
-
 def _more(served: Service, load: Load, count: int) -> None:
     until = load.answers[200] + count
     served.until(lambda: load.answers[200] >= until)
@@ -53,7 +35,7 @@ def _workers(served: Service) -> list[int]:
 
 
 def test_sigterm_under_load_loses_no_request_and_ends_with_0(tmp_path: Path) -> None:
-    with service(tmp_path, limits=DRAIN) as served, _under_load(served) as load:
+    with service(tmp_path, limits=DRAIN) as served, under_load(served.port, SENT, CALLERS) as load:
         _more(served, load, 300)
         served.process.send_signal(signal.SIGTERM)
         served.until(lambda: not served.ready())
@@ -67,7 +49,10 @@ def test_sigterm_under_load_loses_no_request_and_ends_with_0(tmp_path: Path) -> 
 
 
 def test_workers_are_restarted_one_after_the_other_and_replaced_when_killed(tmp_path: Path) -> None:
-    with service(tmp_path, "--workers", "2", limits=DRAIN) as served, _under_load(served, 0.1) as load:
+    with (
+        service(tmp_path, "--workers", "2", limits=DRAIN) as served,
+        under_load(served.port, SENT, CALLERS, 0.1) as load,
+    ):
         first = _workers(served)
         _more(served, load, 100)
         served.process.send_signal(signal.SIGHUP)

@@ -139,12 +139,7 @@ def _quickest(milled: Milled, own: Figures, material: str, shop: ShopData) -> tu
 
 def _way(same: list[Milled]) -> float:
     """Rapid way in mm of both tools from one to the next."""
-    return TOOLS * Points(tuple(map(_middle, same))).path
-
-
-def _middle(of: Milled) -> tuple[float, float]:
-    left, lower, right, upper = of.outline.box
-    return (left + right) / 2, (lower + upper) / 2
+    return TOOLS * Points(tuple(one.outline.middle for one in same)).path
 
 
 MODULE = CostModule(

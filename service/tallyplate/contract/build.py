@@ -57,6 +57,11 @@ class Hole(Struct, frozen=True, gc=False):
         return thread.major if thread and thread.major > widest else widest
 
     @property
+    def above(self) -> float:
+        """Depth in mm of what stands above the narrowest bore, where a thread begins: a bushing, a screw's head."""
+        return max((bore.depth for bore in self.bores[1:]), default=0.0)
+
+    @property
     def wall_area(self) -> float:
         """Cylindrical wall in mm2; each stretch of depth counts at the diameter that is open there."""
         area, above = 0.0, 0.0

@@ -1,13 +1,12 @@
 """How a pattern gives way to areas: positions in or too near to one are given up, counted by the row first."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from typing import Final
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from tallyplate.contract.build import HoleGroup
-from tallyplate.contract.giving_way import MAX_GIVEN_UP
+from tallyplate.contract.giving_way import MAX_GIVEN_UP, giving_up
 from tallyplate.contract.outlines import Outline, runs
 from tallyplate.contract.refusals import refuse
 from tallyplate.lattice import GUARD, Chord, Lattice, Node, count_on
@@ -31,24 +30,7 @@ def clearing(
 
     Refuses an area that would take more than `MAX_GIVEN_UP` positions.
     """
-    return giving_up(pattern_holes, lambda lattice, radius: _lost(lattice, radius, claims))
-
-
-def giving_up(
-    pattern_holes: tuple[HoleGroup, ...], lost_of: Callable[[Lattice, float], Iterable[Node]]
-) -> tuple[tuple[HoleGroup, ...], tuple[tuple[str, Node], ...]]:
-    """The pattern without some positions, told for a lattice and the radius of its holes; and those."""
-    kept: list[HoleGroup] = []
-    given_up: list[tuple[str, Node]] = []
-    for group in pattern_holes:
-        layout = group.layout
-        lost = frozenset(lost_of(layout, group.hole.widest / 2)) if isinstance(layout, Lattice) else ()
-        if isinstance(layout, Lattice) and lost:
-            given_up += [(group.called, node) for node in sorted(lost)]
-            layout = replace(layout, without=tuple(sorted({*layout.without, *lost})))
-        if layout.count:
-            kept.append(replace(group, layout=layout) if lost else group)
-    return tuple(kept), tuple(given_up)
+    return giving_up(pattern_holes, lambda group, lattice: _lost(lattice, group.hole.widest / 2, claims))
 
 
 def _lost(lattice: Lattice, radius: float, claims: Iterable[Claim]) -> Iterator[Node]:

@@ -8,8 +8,7 @@ from msgspec import Meta, UnsetType
 from msgspec.structs import replace
 
 from tallyplate.contract.build import Body, HoleGroup
-from tallyplate.contract.clearing import giving_up
-from tallyplate.contract.giving_way import MAX_GIVEN_UP
+from tallyplate.contract.giving_way import MAX_GIVEN_UP, giving_up
 from tallyplate.contract.outlines import inset
 from tallyplate.contract.refusals import refuse
 from tallyplate.contract.shop import ShopData
@@ -50,8 +49,8 @@ def rounded_off(
 ) -> tuple[tuple[HoleGroup, ...], tuple[tuple[str, Node], ...]]:
     """The pattern without the holes that come nearer to a round corner than to a side they may, and those."""
 
-    def lost(lattice: Lattice, radius: float) -> Iterator[Node]:
-        least = (radius + max(shop.walls.to_edge, body.chamfer)) * (1 - GUARD)
+    def lost(group: HoleGroup, lattice: Lattice) -> Iterator[Node]:
+        least = (group.hole.widest / 2 + max(shop.walls.to_edge, body.chamfer)) * (1 - GUARD)
         columns, rows = (
             _ends(start, pitch, count, size, body.corner)
             for start, pitch, count, size in (

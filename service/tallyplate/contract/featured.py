@@ -1,6 +1,7 @@
 """From the features of a spec to holes, milled outlines and areas kept free, for any family of flat plates."""
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from typing import Any, Final
 
 from msgspec import Struct
@@ -24,7 +25,7 @@ from tallyplate.contract.milled import KeptFree, Milled
 from tallyplate.contract.milling import area, cut_out, pocket, slot
 from tallyplate.contract.outlines import Outline
 from tallyplate.contract.placed_holes import Ground, bore, circle, one_by_one
-from tallyplate.contract.refusals import Fault, Refusal, refuse
+from tallyplate.contract.refusals import each, refuse
 from tallyplate.contract.shop import ShopData
 from tallyplate.contract.spec import Usual
 from tallyplate.lattice import Node
@@ -72,15 +73,7 @@ def featured(
         return Featured(pattern=pattern_holes)
     field = Field(body.length, body.width, body.thickness, body.material, disc=body.disc)
     ground = Ground(field, shop, usual)
-    placed: list[Placed] = []
-    faults: list[Fault] = []
-    for number, one in enumerate(asked):
-        try:
-            placed.append(PLACERS[type(one)](one, ground, f"{POINTER}/{number}"))
-        except Refusal as refusal:
-            faults += refusal.faults
-    if faults:
-        raise Refusal(*faults)
+    placed = each(partial(PLACERS[type(one)], one, ground, f"{POINTER}/{number}") for number, one in enumerate(asked))
     holes = [*beside, *(one for one in placed if isinstance(one, HoleGroup))]
     milled = tuple(one for one in placed if isinstance(one, Milled))
     kept_free = tuple(one for one in placed if isinstance(one, KeptFree))

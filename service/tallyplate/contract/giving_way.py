@@ -1,5 +1,6 @@
 """How a pattern gives way to other holes: positions too near to one are given up, and told."""
 
+from collections.abc import Callable, Iterable
 from typing import Final
 
 from msgspec.structs import replace
@@ -26,24 +27,36 @@ def giving_way(
 
     Refuses, before any position is looked at, a pattern so dense that thousands would be lost.
     """
+    others = [(other.layout, other.hole.widest) for other in added]
+    wall = shop.walls.between_holes
+
+    def lost(group: HoleGroup, lattice: Lattice) -> set[Node]:
+        wide, near = group.hole.widest, set[Node]()
+        reaches = [(other, (wide + wider) / 2 + wall) for other, wider in others]
+        _refuse_crowds(lattice, reaches, group.asked or "/plate/pattern")
+        for other, reach in reaches:
+            if isinstance(other, Points):
+                near |= crowded(lattice, other, reach)
+        for seat in seats:
+            if open_to := opening(group, seat, thickness, shop.walls):
+                near |= frozenset(nodes_near(lattice, seat, open_to / 2 + wall))
+        return near
+
+    return giving_up(pattern_holes, lost)
+
+
+def giving_up(
+    pattern_holes: tuple[HoleGroup, ...], lost_of: Callable[[HoleGroup, Lattice], Iterable[Node]]
+) -> tuple[tuple[HoleGroup, ...], tuple[tuple[str, Node], ...]]:
+    """The pattern without the positions that are told for each of its groups and their lattices; and those."""
     kept: list[HoleGroup] = []
     given_up: list[tuple[str, Node]] = []
-    others = [(other.layout, other.hole.widest) for other in added]
     for group in pattern_holes:
-        layout, lost = group.layout, set[Node]()
-        if isinstance(layout, Lattice):
-            wide, wall = group.hole.widest, shop.walls.between_holes
-            reaches = [(other, (wide + wider) / 2 + wall) for other, wider in others]
-            _refuse_crowds(layout, reaches, group.asked or "/plate/pattern")
-            for other, reach in reaches:
-                if isinstance(other, Points):
-                    lost |= crowded(layout, other, reach)
-            for seat in seats:
-                if wide := opening(group, seat, thickness, shop.walls):
-                    lost |= frozenset(nodes_near(layout, seat, wide / 2 + shop.walls.between_holes))
-            if lost:
-                given_up += [(group.called, node) for node in sorted(lost)]
-                layout = replace(layout, without=tuple(sorted({*layout.without, *lost})))
+        layout = group.layout
+        lost = sorted({*lost_of(group, layout)}) if isinstance(layout, Lattice) else []
+        if isinstance(layout, Lattice) and lost:
+            given_up += [(group.called, node) for node in lost]
+            layout = replace(layout, without=tuple(sorted({*layout.without, *lost})))
         if layout.count:
             kept.append(replace(group, layout=layout) if lost else group)
     return tuple(kept), tuple(given_up)

@@ -53,6 +53,12 @@ class Outline(Struct, frozen=True, gc=False):
         return min(xs) - self.radius, min(ys) - self.radius, max(xs) + self.radius, max(ys) + self.radius
 
     @property
+    def middle(self) -> Spot:
+        """The middle of its box."""
+        left, lower, right, upper = self.box
+        return (left + right) / 2, (lower + upper) / 2
+
+    @property
     def sizes(self) -> tuple[float, ...]:
         """A circle's diameter, a slot's length over all and its width, or the sides of the box about any other."""
         if len(self.core) == 1:

@@ -114,9 +114,8 @@ def _depth(depth: Length, field: Field, pointer: str) -> float:
 
 def _blind(hole: Hole, lead: float) -> Hole:
     """A hole that ends in the solid: its thread ends where the tap's lead does."""
-    above = max((one.depth for one in hole.bores[1:]), default=0.0)
     thread = hole.thread
     if thread:
-        long = min(thread.depth, hole.bores[0].depth - above - lead)
+        long = min(thread.depth, hole.bores[0].depth - hole.above - lead)
         thread = replace(thread, depth=long) if long > 0 else None
     return replace(hole, thread=thread, through=False)

@@ -7,6 +7,7 @@ from msgspec import Struct
 
 First = TypeVar("First")
 Second = TypeVar("Second")
+Made = TypeVar("Made")
 
 
 class Fault(Struct, frozen=True):
@@ -39,16 +40,22 @@ def refuse(pointer: str, message: str) -> Refusal:
 
 def together(first: Callable[[], First], second: Callable[[], Second]) -> tuple[First, Second]:
     """The results of both, or one refusal with the faults of both, so that nothing is learned one fault at a time."""
+    results: list[Any] = each((first, second))
+    return results[0], results[1]
+
+
+def each(makes: Iterable[Callable[[], Made]]) -> list[Made]:
+    """The results of all, or one refusal with the faults of all."""
     faults: list[Fault] = []
-    results: list[Any] = []
-    for make in (first, second):
+    results: list[Made] = []
+    for make in makes:
         try:
             results.append(make())
         except Refusal as refusal:
             faults += refusal.faults
     if faults:
         raise Refusal(*faults)
-    return results[0], results[1]
+    return results
 
 
 def one_of(pointer: str, found: str, accepted: Iterable[str]) -> Refusal:

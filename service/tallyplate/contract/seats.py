@@ -12,7 +12,7 @@ from typing import Final
 
 from msgspec.structs import replace
 
-from tallyplate.contract.build import Hole, HoleGroup, Recess
+from tallyplate.contract.build import HoleGroup, Recess
 from tallyplate.contract.laying import Field
 from tallyplate.contract.placing import axes
 from tallyplate.contract.sections import Walls
@@ -34,14 +34,9 @@ def opening(group: HoleGroup, seat: Recess, thickness: float, walls: Walls) -> f
         return hole.widest
     least = thickness - seat.depth - walls.between_holes + GUARD
     widest = max((bore.diameter for bore in hole.bores if bore.depth > least), default=0.0)
-    if hole.thread and _above(hole) + hole.thread.depth > least:
+    if hole.thread and hole.above + hole.thread.depth > least:
         widest = max(widest, hole.thread.major)
     return widest
-
-
-def _above(hole: Hole) -> float:
-    """How deep in a hole its thread begins."""
-    return max((bore.depth for bore in hole.bores[1:]), default=0.0)
 
 
 def apart(seat: Recess, place: Spot, spot: Spot) -> float:

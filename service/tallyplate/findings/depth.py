@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from tallyplate.contract import Body, Hole, HoleGroup
+from tallyplate.contract import Body, HoleGroup
 from tallyplate.findings.finding import PRACTICE, Case, Finding, Severity
 from tallyplate.units import decimal_text
 
@@ -14,11 +14,6 @@ ENGAGED = {"tapped": 1.0, "combination": 1.0, "lifting": 1.5}
 more), for an eye bolt the usual rule of riggers (verified in a maker's instructions for shouldered eye bolts)."""
 
 
-def seat(hole: Hole) -> float:
-    """Depth in mm of what stands above a hole's narrowest bore: a bushing, a close-tolerance bore, a screw's head."""
-    return max((bore.depth for bore in hole.bores[1:]), default=0.0)
-
-
 def where(group: HoleGroup, body: Body) -> str:
     """The field that says how deep a hole can be: a plate's thickness, or what asks for holes in a block's faces."""
     return group.asked if body.faces else f"/plate/{body.named[2]}"
@@ -27,7 +22,7 @@ def where(group: HoleGroup, body: Body) -> str:
 def check(case: Case) -> Iterator[Finding]:
     """Holes whose thread would be too short, or have no room at all."""
     for group in case.build.holes:
-        thickness, above = group.hole.bores[0].depth, seat(group.hole)
+        thickness, above = group.hole.bores[0].depth, group.hole.above
         thread, engaged = group.hole.thread, ENGAGED.get(group.kind, 0.0)
         if engaged and (thread is None or thread.depth < engaged * thread.major):
             depth = thread.depth if thread else 0.0

@@ -1,7 +1,6 @@
 """The application: Litestar routes around an installation, refusals as problem details, everything observed."""
 
 from collections.abc import Callable, Sequence
-from functools import partial
 from typing import TYPE_CHECKING, Any, Final
 
 import msgspec
@@ -84,7 +83,7 @@ def create_app(
         exception_handlers={
             Refusal: _on_refusal,
             PluginFailure: _on_plugin_failure,
-            HTTPException: partial(_on_http_exception, limits.body_bytes),
+            HTTPException: _on_http_exception,
             Exception: _on_failure,
         },
         request_max_body_size=limits.body_bytes,
@@ -205,11 +204,12 @@ def _on_plugin_failure(_: AnyRequest, failure: PluginFailure) -> Response[bytes]
     return _problem(problem("plugin-failure", f"the {failure.kind} {failure.module!r} failed; no price was made"))
 
 
-def _on_http_exception(most: int, request: AnyRequest, error: HTTPException) -> Response[bytes]:
+def _on_http_exception(request: AnyRequest, error: HTTPException) -> Response[bytes]:
     if isinstance(error, MethodNotAllowedException):
         allowed = {"allow": (error.headers or {}).get("allow", "GET, HEAD, OPTIONS")}
         return _problem(problem("method-not-allowed", f"{request.method} is not accepted here"), allowed)
     if error.status_code == STATUS["too-large"]:
+        most = request.route_handler.resolve_request_max_body_size()
         return _problem(problem("too-large", f"accepted: at most {most} bytes"))
     if error.status_code == STATUS["not-found"]:
         return _problem(problem("not-found", "accepted: the addresses of /openapi.json"))

@@ -55,15 +55,16 @@ def handlers(current: Current) -> Sequence[ControllerRouterHandler]:
 
 def _changes(installation: Installation, asked: dict[str, list[str]]) -> CardChanges:
     cards = installation.cards
+    here = ", ".join(card.id for card in cards)
     faults = [
-        Fault("", f"the query parameter {name} is {' and '.join(ids)[:80]!r}; accepted: one of {_ids(cards)}")
+        Fault("", f"the query parameter {name} is {' and '.join(ids)[:80]!r}; accepted: one of {here}")
         for name, ids in asked.items()
-        if len(ids) > 1 or any(all(card.id != one for card in cards) for one in ids)
+        if len(ids) > 1 or (ids and not _named(cards, ids))
     ]
     if faults:
         raise Refusal(*faults)
     later = _named(cards, asked["b"]) or installation.in_force(installation.today())[0]
-    earlier = _named(cards, asked["a"]) or next((one for one in reversed(cards[: cards.index(later)])), None)
+    earlier = _named(cards, asked["a"]) or (cards[cards.index(later) - 1] if later is not cards[0] else None)
     if earlier is None:
         return CardChanges(None, rate_card(later), ())
     return CardChanges(rate_card(earlier), rate_card(later), tuple(changed(earlier, later, installation.modules)))
@@ -71,7 +72,3 @@ def _changes(installation: Installation, asked: dict[str, list[str]]) -> CardCha
 
 def _named(cards: Sequence[RateCard], ids: list[str]) -> RateCard | None:
     return next((card for card in cards if card.id in ids), None)
-
-
-def _ids(cards: Sequence[RateCard]) -> str:
-    return ", ".join(card.id for card in cards)

@@ -4,22 +4,13 @@ import asyncio
 
 import msgspec
 from litestar import Response, post
-from litestar.exceptions import HTTPException
 from litestar.types import ControllerRouterHandler
 
 from tallyplate.contours.reading import ContourRequest, contours
-from tallyplate.contract import Fault, Refusal
 from tallyplate.decoding import convert, length_hook
 from tallyplate.http.bodies import JSON, AnyRequest, json_body
 from tallyplate.http.limits import MOST_OF_A_DRAWING
-from tallyplate.http.problems import STATUS
 from tallyplate.inquiry import decode
-
-
-class TooLarge(Refusal):
-    """A body that is longer than a drawing may be."""
-
-    code = "too-large"
 
 
 def handlers(most_bytes: int = MOST_OF_A_DRAWING) -> list[ControllerRouterHandler]:
@@ -28,12 +19,7 @@ def handlers(most_bytes: int = MOST_OF_A_DRAWING) -> list[ControllerRouterHandle
     @post("/v1/contours", status_code=200, request_max_body_size=most_bytes)
     async def read_contours(request: AnyRequest) -> Response[bytes]:
         """Read the contours of a DXF."""
-        try:
-            body = await json_body(request)
-        except HTTPException as error:
-            if error.status_code != STATUS["too-large"]:
-                raise
-            raise TooLarge(Fault("", f"accepted: at most {most_bytes} bytes")) from None
+        body = await json_body(request)
         # In a thread of its own, so that the service goes on answering meanwhile.
         return Response(await asyncio.to_thread(answered, body), media_type=JSON)
 

@@ -12,7 +12,6 @@ from typing import Annotated, Any, Final
 
 import msgspec
 from litestar import Request, Response, post
-from litestar.exceptions import HTTPException
 from litestar.types import ControllerRouterHandler
 from msgspec import Meta, Struct
 
@@ -20,7 +19,7 @@ from tallyplate.answers import Version
 from tallyplate.contract import Fault, Refusal, refuse
 from tallyplate.decoding import convert, escaped, length_hook
 from tallyplate.http.limits import MOST_ORDERS
-from tallyplate.http.problems import MEDIA_TYPE, STATUS, encoded, problem
+from tallyplate.http.problems import MEDIA_TYPE, encoded, problem
 from tallyplate.inquiry import decode
 from tallyplate.installation import Installation
 from tallyplate.orders import Entry
@@ -85,12 +84,7 @@ def handlers(current: Current, most_orders: int = MOST_ORDERS) -> list[Controlle
         if request.content_type[0] != JSON:
             found = request.content_type[0] or "none"
             return _problem("not-json", f"the body's media type is {found[:80]!r}; accepted: {JSON}")
-        try:
-            body = await request.body()
-        except HTTPException as error:
-            if error.status_code != STATUS["too-large"]:
-                raise
-            return _problem("too-large", f"accepted: at most {largest} bytes")
+        body = await request.body()
         installation = current.installation
         today = installation.today()
         try:

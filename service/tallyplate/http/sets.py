@@ -20,15 +20,13 @@ from tallyplate.sets.sections import split
 
 def handlers(current: Current, most_plates: int = MOST_PLATES) -> list[ControllerRouterHandler]:
     """The routes, around the installation in force when a request comes."""
-    one_at_a_time = asyncio.Lock()
 
     @post("/v1/sets", status_code=200)
     async def sets(request: AnyRequest) -> Response[bytes]:
         """Price several plates as one order."""
         body, form = await json_body(request), guard.form(request)
-        # In a thread of its own and one at a time, so that the service goes on answering meanwhile.
-        async with one_at_a_time:
-            answer = await asyncio.to_thread(answered, decode(body), current.installation, form, most_plates)
+        # In a thread of its own, so that the service goes on answering meanwhile; one at a time, as admission has it.
+        answer = await asyncio.to_thread(answered, decode(body), current.installation, form, most_plates)
         return Response(msgspec.json.encode(answer), media_type=JSON)
 
     @post("/v1/sections", status_code=200)

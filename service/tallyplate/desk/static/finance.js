@@ -36,20 +36,25 @@ export function begin() {
 async function otherwise(place) {
   const answer = await call("otherwise", "/v1/rate-cards/changes");
   if (!answer) return;
-  const [title, aside] = ["What the card changed", (words) => fill(place, el("section", { class: "part" }, el("h2", {}, title), el("p", { class: "aside" }, words)))];
-  if (!answer.ok) { aside(sentence(answer.problem)); return; }
+  const title = "What the card changed";
+  if (!answer.ok) { instead(place, title, sentence(answer.problem)); return; }
   const { a, b, changes } = answer.data;
-  if (!a) { aside("This is the first card."); return; }
-  if (!changes.length) { aside(`${b.id} changed no figure of ${a.id}.`); return; }
+  if (!a) { instead(place, title, "This is the first card."); return; }
+  if (!changes.length) { instead(place, title, `${b.id} changed no figure of ${a.id}.`); return; }
   fill(place, table(title, ["Figure", a.id, b.id, "Change, %"], changes.map((one) =>
     [one.figure, one.a ?? "\u2014", one.b ?? "\u2014", one.percent === null ? "" : change(one.percent)])));
+}
+
+/** Words where a table would stand. */
+function instead(place, title, words) {
+  fill(place, el("section", { class: "part" }, el("h2", {}, title), el("p", { class: "aside" }, words)));
 }
 
 /** What the card in force does to the plate at hand, against the card before it. */
 async function changed(place, last, inForce, plate) {
   const title = "Since the card before";
   if (!last || !plate) {
-    fill(place, el("section", { class: "part" }, el("h2", {}, title), el("p", { class: "aside" }, last ? "Say what plate it is, and it is priced under both cards." : "This is the first card.")));
+    instead(place, title, last ? "Say what plate it is, and it is priced under both cards." : "This is the first card.");
     return;
   }
   const under = (card) => ({ ...plate, pins: { rate_card: card.digest } });

@@ -12,7 +12,7 @@ from tallyplate.documents.drawings.hatching import hatched
 from tallyplate.documents.drawings.paper import METRIC_SCALES, ratio
 from tallyplate.documents.drawings.shapes import NORMAL, SMALL, Line, Shape, Spot, Text, breadth
 from tallyplate.documents.measures import Measure
-from tallyplate.documents.schedules.steps import goes_through, thread_start
+from tallyplate.documents.schedules.steps import goes_through
 
 STACK: Final = 5.5
 """From an outline to the first dimension line and from line to line, in mm of paper."""
@@ -43,7 +43,7 @@ def cuts(hole: Hole, measure: Measure) -> list[Cut]:
         words = f"\u00d8{measure.size(bore.diameter)}"
         found.append(Cut(bore.diameter, min(above, bore.depth), bore.depth, words, goes_through(hole, bore)))
     if hole.thread:
-        start = thread_start(hole)
+        start = hole.above
         end = start + hole.thread.depth
         through = hole.through and end >= hole.bores[0].depth
         found.append(Cut(hole.thread.major, start, end, hole.thread.designation, through))

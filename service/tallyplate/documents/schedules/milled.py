@@ -47,13 +47,13 @@ def kept_free_answers(build: Build, measure: Measure) -> tuple[CoreAnswer, ...]:
 def milled_rows(build: Build, measure: Measure) -> Iterator[tuple[Cell, ...]]:
     """The same as rows, with the middle of each."""
     for one in build.milled:
-        x, y = _middle(one.outline)
+        x, y = one.outline.middle
         yield one.kind, one.face, _reach(one, measure), measure.decimal(x), measure.decimal(y)
 
 
 def milled_words(one: Milled, measure: Measure) -> str:
     """One in a sentence, as a note on a drawing calls it out."""
-    x, y = map(measure.size, _middle(one.outline))
+    x, y = map(measure.size, one.outline.middle)
     return f"{one.kind.capitalize()} {_reach(one, measure)}, {one.face} face, about {x}, {y}"
 
 
@@ -68,11 +68,6 @@ def _size(one: Milled, measure: Measure) -> str:
     if len(one.outline.core) == 1:
         return f"\u00d8{size}"
     return f"outline of {len(one.outline.core)} corners within {size}" if one.cornered else size
-
-
-def _middle(outline: Outline) -> tuple[float, float]:
-    left, lower, right, upper = outline.box
-    return (left + right) / 2, (lower + upper) / 2
 
 
 def _core(outline: Outline, measure: Measure) -> CoreAnswer:

@@ -28,11 +28,6 @@ class Step(Struct, frozen=True, gc=False):
     from_depth: str | UnsetType = UNSET
 
 
-def thread_start(hole: Hole) -> float:
-    """Depth in mm from which the thread runs: below the wider bores, if there are any."""
-    return max((bore.depth for bore in hole.bores[1:]), default=0.0)
-
-
 def goes_through(hole: Hole, bore: Bore) -> bool:
     """Whether a bore is the one that breaks out on the far side, or reaches as deep."""
     return hole.through and bore.depth >= hole.bores[0].depth
@@ -53,7 +48,7 @@ def _steps(hole: Hole, measure: Measure) -> Iterator[Step]:
             tolerance=measure.tolerance(bore.tolerance) if bore.tolerance else UNSET,
         )
     if hole.thread:
-        start = thread_start(hole)
+        start = hole.above
         yield Step(
             "thread",
             measure.size(hole.thread.major),

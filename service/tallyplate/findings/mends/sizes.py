@@ -5,7 +5,7 @@ from math import inf
 
 from tallyplate.contract import HoleGroup, Material, Screw
 from tallyplate.contract.holes import STI_MAJOR
-from tallyplate.findings.depth import CLAMPING, ENGAGED, seat
+from tallyplate.findings.depth import CLAMPING, ENGAGED
 from tallyplate.findings.finding import Case, Finding
 from tallyplate.findings.mends.proposal import AtLeast, AtMost, Proposal, one
 from tallyplate.findings.threads import needed
@@ -69,7 +69,7 @@ def _deepest(case: Case) -> float:
 
 def _wanted(group: HoleGroup, case: Case) -> float:
     """Depth in mm that a hole wants for its seat, which a plate too thin has cut short, and what stands below it."""
-    above, thread = seat(group.hole), group.hole.thread
+    above, thread = group.hole.above, group.hole.thread
     screw = screw_of(group, case)
     if above and screw:
         above = max(above, screw.counterbore_depth if group.mounting else screw.bushing_length)
@@ -98,7 +98,7 @@ def for_threads(case: Case, _: Finding) -> Iterator[Proposal]:
         least, thread = needed(group, case), group.hole.thread
         if group.kind in CLAMPING and least is not None and thread is not None and thread.depth < least:
             short.append(group)
-            deepest = max(deepest, seat(group.hole) + least)
+            deepest = max(deepest, group.hole.above + least)
             if least > most * case.shop.screws[thread.designation].major:
                 deepest = inf
     if deepest < inf:
