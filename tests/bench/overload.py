@@ -27,7 +27,7 @@ def report() -> Iterator[Said]:
         best = runner.run(capacity(service.port, sent, SECONDS))
         alone, used = service.processor_seconds() - used, service.processor_seconds()
         before = service.memory()
-        load, health, refusals = runner.run(pressed(service.port, sent, 2 * best, SECONDS))
+        load, health, refusals = runner.run(pressed(service.port, sent, lambda now: 2 * best * now, SECONDS))
         pressing, after = service.processor_seconds() - used, service.memory()
     kept = load.answers[200] / SECONDS
     yield f"best {best:.0f}/s; offered {2 * best:.0f}/s; answers {dict(load.answers)}, not sent {load.refused}"

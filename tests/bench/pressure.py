@@ -89,8 +89,43 @@ async def capacity(port: int, sent: Callable[[], bytes], seconds: float, connect
     return done
 
 
-async def pressed(port: int, sent: Callable[[], bytes], rate: float, seconds: float) -> tuple[Load, Load, list[float]]:
-    """What became of requests sent at a rate, of health asked meanwhile, and the seconds that each refusal took."""
+Due = Callable[[float], float]
+"""How many requests are due, by the seconds since the first."""
+
+
+class Busy:
+    """As many requests as keep a service busy for a share of the time.
+
+    What a shared machine can carry changes from second to second by a third and more, so no fixed rate is a share of it.
+    """
+
+    LOOK = 0.5
+    """Seconds from one look at the service to the next."""
+
+    SLOWER, FASTER = 0.7, 1.1
+    """By how much the rate may change at one look: a load too large is taken back sooner than one too small is raised."""
+
+    def __init__(self, service: Served, share: float, rate: float) -> None:
+        self.service, self.share, self.rate = service, share, rate
+        self.rates: list[float] = []
+        self._due = self._at = self._looked = 0.0
+        self._used = service.processor_seconds()
+
+    def due(self, now: float) -> float:
+        """How many by now."""
+        self._due += (now - self._at) * self.rate
+        self._at = now
+        if now - self._looked >= self.LOOK:
+            used = self.service.processor_seconds()
+            busy = (used - self._used) / (now - self._looked)
+            self._used, self._looked = used, now
+            self.rate *= min(self.FASTER, max(self.SLOWER, self.share / max(busy, 0.01)))
+            self.rates.append(self.rate)
+        return self._due
+
+
+async def pressed(port: int, sent: Callable[[], bytes], due: Due, seconds: float) -> tuple[Load, Load, list[float]]:
+    """What became of requests sent when due, of health asked meanwhile, and the seconds that each refusal took."""
     load, health, refusals = Load(Counter()), Load(Counter()), list[float]()
     idle: list[Caller] = []
     running: set[asyncio.Task[None]] = set()
@@ -113,8 +148,8 @@ async def pressed(port: int, sent: Callable[[], bytes], rate: float, seconds: fl
     began, count, last = time.perf_counter(), 0, 0.0
     while (now := time.perf_counter() - began) < seconds:
         load.held_up, last = max(load.held_up, now - last), now
-        due = int(now * rate)
-        while count < due:
+        until = int(due(now))
+        while count < until:
             count += 1
             if len(running) < MOST:
                 task = asyncio.create_task(one())

@@ -4,6 +4,7 @@ import asyncio
 from collections.abc import Awaitable, Callable
 from contextlib import suppress
 
+import msgspec
 import pytest
 from litestar.types import Receive, Scope, Send
 
@@ -78,6 +79,17 @@ def test_a_body_that_does_not_come_in_time_is_answered_with_408_and_one_that_doe
 def test_an_idle_connection_is_closed_after_its_time() -> None:
     answer = _behind(lambda port: talk(port, CLOSE.replace(b"connection: close\r\n", b"")))
     assert answer.startswith(b"HTTP/1.1 200 ")
+
+
+def test_an_idle_connection_has_its_own_time_and_not_that_of_a_head() -> None:
+    patient = msgspec.structs.replace(SMALL, keep_alive_seconds=5.0)
+    once = CLOSE.replace(b"connection: close\r\n", b"")
+
+    async def going() -> bytes:
+        async with listening(Dated(echo, patient), patient) as port:
+            return await talk(port, once, CLOSE, pause=0.5)
+
+    assert run(going()).count(b"HTTP/1.1 200 ") == 2
 
 
 def test_what_follows_an_early_answer_is_not_read_for_ever() -> None:

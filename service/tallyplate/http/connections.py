@@ -60,7 +60,7 @@ class Connection(HttpToolsProtocol):
                 self._refuse("head-too-large", f"accepted: at most {self.limits.head_bytes} bytes of headers")
                 return
         super().data_received(data)
-        if self._between and self._late is None and not self.transport.is_closing():
+        if self._between and self._head and self._late is None and not self.transport.is_closing():
             self._late = self.loop.call_later(self.limits.head_seconds, self._is_late)
 
     def on_headers_complete(self) -> None:
