@@ -15,7 +15,7 @@ from tests.serving import COMMAND
 
 @pytest.fixture(autouse=True)
 def _logging_stays_as_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(serving, "log_as_json", lambda: None)
+    monkeypatch.setattr(serving, "log_as_json", lambda **_: None)
 
 
 OVAL = """

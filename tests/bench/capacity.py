@@ -7,8 +7,7 @@ the processor time that the service took, so that the client beside it on the sa
 import asyncio
 import subprocess
 import tempfile
-from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from math import ceil
 from pathlib import Path
 from resource import RUSAGE_CHILDREN, getrusage
@@ -17,8 +16,8 @@ import uvloop
 from msgspec import Struct
 
 from tests.bench.library import PLATE
-from tests.bench.pressure import Served, new_plates, served
-from tests.faults.load import Load, keep_asking, message
+from tests.bench.pressure import asked, new_plates, served
+from tests.faults.load import message
 from tests.serving import COMMAND
 
 DATA = PLATE.parents[2] / "plugins" / "tallyplate_plugins" / "data"
@@ -79,25 +78,12 @@ def measured() -> Iterator[Measured]:
         with served("--access", str(access), "--limits", str(limits)) as service:
             for name, sent in kinds.items():
                 known = lambda sent=sent: sent().replace(b"\r\n\r\n", credentials, 1)  # noqa: E731
-                runner.run(_asked(service, known, WARM))
+                runner.run(asked(service.port, known, WARM, CONNECTIONS))
                 before = service.processor_seconds()
-                load = runner.run(_asked(service, known, CALLS))
+                load = runner.run(asked(service.port, known, CALLS, CONNECTIONS))
                 taken = service.processor_seconds() - before
                 median = sorted(load.seconds)[len(load.seconds) // 2] * 1000
                 yield Measured(name, load.answers[200] / taken, service.memory(), median)
-
-
-async def _asked(service: Served, sent: Callable[[], bytes], calls: int) -> Load:
-    """A number of requests, each answered with a price."""
-    load, left = Load(Counter()), iter(range(calls, 0, -1))
-
-    def counted() -> bytes:
-        load.ended = next(left) <= CONNECTIONS
-        return sent()
-
-    await asyncio.wait_for(keep_asking(service.port, counted, load, CONNECTIONS), timeout=900)
-    assert set(load.answers) == {200}, load.answers
-    return load
 
 
 def report() -> Iterator[str]:

@@ -89,6 +89,19 @@ async def capacity(port: int, sent: Callable[[], bytes], seconds: float, connect
     return done
 
 
+async def asked(port: int, sent: Callable[[], bytes], calls: int, connections: int) -> Load:
+    """A number of requests, each answered with a price."""
+    load, left = Load(Counter()), iter(range(calls, 0, -1))
+
+    def counted() -> bytes:
+        load.ended = next(left) <= connections
+        return sent()
+
+    await asyncio.wait_for(keep_asking(port, counted, load, connections), timeout=900)
+    assert set(load.answers) == {200}, load.answers
+    return load
+
+
 Due = Callable[[float], float]
 """How many requests are due, by the seconds since the first."""
 
@@ -96,14 +109,14 @@ Due = Callable[[float], float]
 class Busy:
     """As many requests as keep a service busy for a share of the time.
 
-    What a shared machine can carry changes from second to second by a third and more, so no fixed rate is a share of it.
+    What a shared machine can carry changes from second to second by a third and more: no fixed rate is a share of it.
     """
 
     LOOK = 0.5
     """Seconds from one look at the service to the next."""
 
     SLOWER, FASTER = 0.7, 1.1
-    """By how much the rate may change at one look: a load too large is taken back sooner than one too small is raised."""
+    """By how much the rate may change at one look: too large a load is taken back sooner than too small a one is."""
 
     def __init__(self, service: Served, share: float, rate: float) -> None:
         self.service, self.share, self.rate = service, share, rate

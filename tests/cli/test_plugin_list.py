@@ -109,7 +109,7 @@ def test_a_folder_without_a_plugins_sections_is_told_how_to_get_them(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Told
 ) -> None:
     on_path.put(QUILLAN, tmp_path, monkeypatch)
-    monkeypatch.setattr(serving, "log_as_json", lambda: None)
+    monkeypatch.setattr(serving, "log_as_json", lambda **_: None)
     assert main(["--data", str(DATA), "serve"]) == 1
     assert capsys.readouterr().err == (
         "2026-01.toml:1: serial_plates: this section is missing; it states plate, engraving, entry; "

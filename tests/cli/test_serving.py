@@ -18,7 +18,7 @@ def made(monkeypatch: pytest.MonkeyPatch) -> list[Gate]:
     monkeypatch.setattr(serving, "create_app", lambda _, gate, *__, **___: gates.append(gate))
     monkeypatch.setattr(serving, "serve", lambda *_, **__: None)
     monkeypatch.setattr(serving, "bound", lambda *_: None)
-    monkeypatch.setattr(serving, "log_as_json", lambda: None)
+    monkeypatch.setattr(serving, "log_as_json", lambda **_: None)
     return gates
 
 

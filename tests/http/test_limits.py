@@ -51,7 +51,7 @@ def test_a_mistake_is_named_with_its_key_its_value_and_what_is_accepted(
 def test_a_service_with_a_mistaken_file_does_not_start(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(serving, "log_as_json", lambda: None)
+    monkeypatch.setattr(serving, "log_as_json", lambda **_: None)
     file = tmp_path / "limits.toml"
     file.write_text("drain_seconds = -1\n")
     assert main(["serve", "--limits", str(file)]) == 1

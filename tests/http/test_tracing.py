@@ -70,7 +70,7 @@ def test_a_caller_that_hung_up_before_its_answer_is_an_error() -> None:
 def test_without_the_libraries_traces_are_refused_by_name(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setattr(serving, "log_as_json", lambda: None)
+    monkeypatch.setattr(serving, "log_as_json", lambda **_: None)
     monkeypatch.setitem(sys.modules, "opentelemetry.sdk.trace.export", None)
     assert main(["serve", "--traces", "http://127.0.0.1:4318"]) == 1
     assert "pip install tallyplate[traces]" in capsys.readouterr().err

@@ -120,7 +120,7 @@ def test_the_service_is_started_with_the_keys_of_a_file_or_not_at_all(
     monkeypatch.setattr(serving, "create_app", lambda _, __, keys, *___: given.append(keys))
     monkeypatch.setattr(serving, "serve", lambda *_, **__: None)
     monkeypatch.setattr(serving, "bound", lambda *_: None)
-    monkeypatch.setattr(serving, "log_as_json", lambda: None)
+    monkeypatch.setattr(serving, "log_as_json", lambda **_: None)
     assert main(["serve", "--quote-keys", str(file)]) == 0
     assert given[0].signing == read_keys(file.read_bytes()).signing
     file.write_text("[]")

@@ -21,12 +21,15 @@ PAUSE: Final = 0.05
 WHOLE: Final = 4096
 """Bytes that a pipe takes in one piece (PIPE_BUF of Linux), so that lines of several processes do not mix."""
 
+ALONE: Final = 64 * 1024
+"""Bytes that are written at once where no other process writes there: each write holds up the loop for a moment."""
+
 
 class Lines:
     """Lines on their way to a file descriptor, written by a thread of its own."""
 
-    def __init__(self, descriptor: int = 1, most: int = MOST, pause: float = PAUSE) -> None:
-        self._descriptor, self._most, self._pause = descriptor, most, pause
+    def __init__(self, descriptor: int = 1, most: int = MOST, pause: float = PAUSE, piece: int = WHOLE) -> None:
+        self._descriptor, self._most, self._pause, self._piece = descriptor, most, pause, piece
         self._held = deque[bytes]()
         self._lost = 0
         self._ended = Event()
@@ -54,9 +57,10 @@ class Lines:
 
     def _write(self) -> None:
         while self._held:
-            piece, lines = b"", 0
-            while self._held and (not piece or len(piece) + len(self._held[0]) <= WHOLE):
-                piece, lines = piece + self._held.popleft(), lines + 1
+            piece, lines = bytearray(), 0
+            while self._held and (not piece or len(piece) + len(self._held[0]) <= self._piece):
+                piece += self._held.popleft()
+                lines += 1
             try:
                 while piece:
                     piece = piece[os.write(self._descriptor, piece) :]
@@ -92,15 +96,15 @@ def rendered(stamp: Stamp) -> Processor:
         if "exc_info" in event:
             event = format_exc_info(logger, level, event)
         event["level"] = level
-        event["timestamp"] = stamp(time.time())
+        event["timestamp"] = stamp(event.pop("at", None) or time.time())
         return msgspec.json.encode(event, enc_hook=repr)
 
     return render
 
 
-def log_as_json() -> None:
-    """One JSON object a line on standard output."""
-    lines = Lines()
+def log_as_json(*, alone: bool = True) -> None:
+    """One JSON object a line on standard output, to which no other process writes where it is `alone`."""
+    lines = Lines(piece=ALONE if alone else WHOLE)
     atexit.register(lines.close)
     structlog.configure(
         processors=[rendered(Stamp())],

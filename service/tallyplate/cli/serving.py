@@ -11,7 +11,7 @@ from contextlib import nullcontext
 from datetime import UTC, datetime, timedelta
 from importlib.util import find_spec
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from tallyplate.access.gate import Gate
 from tallyplate.cli.keys import access_file
@@ -30,6 +30,10 @@ MOST_WORKERS = 64
 
 PROOF_SECONDS = 120
 """Longest that proving a changed folder may take."""
+
+
+TOLD_LATER: Final = 0.05
+"""Seconds for which what was seen of requests is held before log and metrics are told."""
 
 
 def add(commands: Any) -> None:  # noqa: ANN401 - argparse keeps the type to itself
@@ -73,7 +77,7 @@ def _processes(text: str) -> int:
 
 
 def _serve(parsed: argparse.Namespace) -> int:
-    log_as_json()
+    log_as_json(alone=not parsed.workers and not parsed.worker)
     limits = limits_of(parsed.limits)
     if parsed.workers and not parsed.worker:
         return Workers(sys.argv[1:], bound(parsed.host, parsed.port), limits).run(parsed.workers)
@@ -81,9 +85,8 @@ def _serve(parsed: argparse.Namespace) -> int:
     quote_keys = key_set(parsed.quote_keys) if parsed.quote_keys else None
     watched = Watched(installation, parsed.data, proved) if parsed.data else None
     gate, drain = gated(parsed.host, parsed.access), Drain()
-    app = create_app(
-        watched or Current(installation), gate, quote_keys, limits, drain, spans_to(parsed.traces, parsed.trace_share)
-    )
+    collected = spans_to(parsed.traces, parsed.trace_share)
+    app = create_app(watched or Current(installation), gate, quote_keys, limits, drain, collected, TOLD_LATER)
     # What is loaded stays: looking for garbage in it again and again would hold up whoever asks at that moment.
     gc.collect()
     gc.freeze()

@@ -67,10 +67,12 @@ def create_app(
     limits: Limits = DEFAULTS,
     drain: Drain | None = None,
     spans: Spans | None = None,
+    told_later: float = 0.0,
 ) -> Observed:
     """The whole service as one ASGI application, around an installation that stays or one that is watched.
 
-    Without a gate everybody may do everything. `drain` tells it when its process is about to end.
+    Without a gate everybody may do everything. `drain` tells it when its process is about to end. What is seen of
+    requests is told to log and metrics within `told_later` seconds, by which it costs less.
     """
     current = Current(installation) if isinstance(installation, Installation) else installation
     metrics = Metrics(current)
@@ -92,7 +94,7 @@ def create_app(
     guard.complete(route.path_format for route in app.routes)
     lanes = Lanes(limits, lambda lane: metrics.shed.labels(lane).inc())
     around = guarded(_headed(app), gate or Gate(), limits, lanes, drain or Drain())
-    return Observed(around, metrics, frozenset(route.path for route in app.routes), spans, lanes)
+    return Observed(around, metrics, frozenset(route.path for route in app.routes), spans, lanes, told_later)
 
 
 def _headed(app: ASGIApp) -> ASGIApp:

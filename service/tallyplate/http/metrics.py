@@ -1,7 +1,7 @@
 """Metrics in Prometheus' text format: latency by route, answers by status, refusals by kind, and what is loaded."""
 
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from typing import Any, Final
 
@@ -58,6 +58,8 @@ class Metrics:
         self.problems = self._counter("tallyplate_problems", "Refusals and failures, by kind.", "kind")
         self.shed = self._counter("tallyplate_shed", "Requests refused because too many waited, by lane.", "lane")
         self.loaded = Loaded(current)
+        self.settle: Callable[[], None] = lambda: None
+        """Counts what was seen and not counted yet."""
         self._bound: dict[tuple[str, int], tuple[Any, Any]] = {}
 
     def _counter(self, name: str, said: str, *labels: str) -> Counter:
@@ -74,6 +76,7 @@ class Metrics:
 
     def text(self) -> bytes:
         """All metrics in Prometheus' text format: of all workers where there are several, else of this process."""
+        self.settle()
         together = CollectorRegistry()
         if SHARED in os.environ:
             MultiProcessCollector(together)  # type: ignore[no-untyped-call] # untyped in its library

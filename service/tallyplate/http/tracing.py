@@ -1,33 +1,55 @@
 """Traces, where `tallyplate[traces]` is installed and somebody collects them: one server span a request.
 
-Names of attributes are those of OpenTelemetry's semantic conventions for HTTP, 1.23 and later.
+Names of attributes are those of OpenTelemetry's semantic conventions for HTTP, 1.23 and later. Whether a request is
+recorded is found out before it is answered, and its span is made afterwards, together with those of others: a span
+takes longer than all else that is seen of a request.
 """
 
-from collections.abc import Callable
+import re
+from collections.abc import Iterable
+from random import Random
 from typing import TYPE_CHECKING, Final, Protocol
-
-from litestar.types import HTTPScope
 
 if TYPE_CHECKING:
     from opentelemetry.sdk.trace import SpanProcessor
 
 FAILED: Final = 500
 
-SHARE: Final = 0.1
-"""Share of new traces that are recorded: a recorded span takes longer than all else that is seen of a request."""
+CONTEXT: Final = frozenset({b"traceparent", b"tracestate"})
+
+TRACE: Final = re.compile(rb"[0-9a-f]{2}-(?P<trace>[0-9a-f]{32})-[0-9a-f]{16}-(?P<flags>[0-9a-f]{2})\Z")
+"""A W3C `traceparent` (Trace Context, 3.2)."""
+
+SAMPLED: Final = 0x01
+"""The flag of a trace whose spans are recorded (Trace Context, 3.2.2.5)."""
+
+SHARE: Final = 0.05
+"""Share of new traces that are recorded."""
+
+NANOSECONDS: Final = 1_000_000_000
+
+Parent = dict[str, str]
+"""What a caller said of its own trace; empty where a trace begins here."""
 
 
-class SpanOfRequest(Protocol):
-    """The span of a request: `request` is its trace id, which also stands in logs and on the answer."""
+def trace_of(headers: Iterable[tuple[bytes, bytes]]) -> re.Match[bytes] | None:
+    """What a caller says of its trace, if it says it well."""
+    for name, value in headers:
+        if name == b"traceparent":
+            return TRACE.match(value)
+    return None
 
-    request: str
 
-    def end(self, route: str, status: int, key: str) -> None:
-        """Say how the request ended."""
+class Spans(Protocol):
+    """The spans of requests."""
 
+    def parent(self, trace: re.Match[bytes] | None, headers: Iterable[tuple[bytes, bytes]]) -> Parent | None:
+        """The trace that a request belongs to; None where it is not to be recorded."""
 
-Spans = Callable[[HTTPScope], SpanOfRequest]
-"""Begins the span of a request."""
+    def record(
+        self, parent: Parent, request: str, name: str, at: float, seconds: float, said: dict[str, str | int]
+    ) -> None:
+        """Record a request that ended `at` some moment since 1970: `request` is the id of a trace that begins here."""
 
 
 def spans(url: str, share: float = SHARE) -> Spans:
@@ -45,36 +67,39 @@ def recorded(processor: "SpanProcessor", share: float = SHARE) -> Spans:
     """
     from opentelemetry.sdk.resources import SERVICE_NAME, Resource  # noqa: PLC0415 - optional
     from opentelemetry.sdk.trace import TracerProvider  # noqa: PLC0415 - optional
-    from opentelemetry.sdk.trace.sampling import ParentBasedTraceIdRatio  # noqa: PLC0415 - optional
-    from opentelemetry.trace import SpanKind, StatusCode, format_trace_id  # noqa: PLC0415 - optional
+    from opentelemetry.sdk.trace.id_generator import RandomIdGenerator  # noqa: PLC0415 - optional
+    from opentelemetry.trace import SpanKind, StatusCode  # noqa: PLC0415 - optional
     from opentelemetry.trace.propagation.tracecontext import TraceContextTextMapPropagator  # noqa: PLC0415 - optional
 
-    provider = TracerProvider(ParentBasedTraceIdRatio(share), Resource.create({SERVICE_NAME: "tallyplate"}))
+    class Ids(RandomIdGenerator):
+        """A trace that begins here has the id of its request."""
+
+        request = 0
+
+        def generate_trace_id(self) -> int:
+            return self.request
+
+    ids, chance = Ids(), Random()  # noqa: S311 - which requests are looked at; seeded afresh in each process
+    provider = TracerProvider(resource=Resource.create({SERVICE_NAME: "tallyplate"}), id_generator=ids)
     provider.add_span_processor(processor)
     tracer, context = provider.get_tracer("tallyplate"), TraceContextTextMapPropagator()
 
     class Recorded:
-        def __init__(self, scope: HTTPScope) -> None:
-            told = {b"traceparent", b"tracestate"}
-            parent = {name.decode(): value.decode("latin-1") for name, value in scope["headers"] if name in told}
-            self.method = scope["method"]
-            self.span = tracer.start_span(self.method, context.extract(parent), SpanKind.SERVER)
-            self.request = format_trace_id(self.span.get_span_context().trace_id)
+        def parent(self, trace: re.Match[bytes] | None, headers: Iterable[tuple[bytes, bytes]]) -> Parent | None:
+            if trace is None:
+                return {} if chance.random() < share else None
+            if not int(trace["flags"], 16) & SAMPLED:
+                return None
+            return {name.decode(): value.decode("latin-1") for name, value in headers if name in CONTEXT}
 
-        def end(self, route: str, status: int, key: str) -> None:
-            if not self.span.is_recording():
-                return
-            self.span.update_name(f"{self.method} {route}")
-            self.span.set_attributes(
-                {
-                    "http.request.method": self.method,
-                    "http.route": route,
-                    "http.response.status_code": status,
-                    "tallyplate.key": key,
-                }
-            )
-            if status == 0 or status >= FAILED:
-                self.span.set_status(StatusCode.ERROR)
-            self.span.end()
+        def record(
+            self, parent: Parent, request: str, name: str, at: float, seconds: float, said: dict[str, str | int]
+        ) -> None:
+            ids.request = int(request, 16)
+            began, ended = round((at - seconds) * NANOSECONDS), round(at * NANOSECONDS)
+            span = tracer.start_span(name, context.extract(parent), SpanKind.SERVER, said, start_time=began)
+            if not FAILED > int(said["http.response.status_code"]) > 0:
+                span.set_status(StatusCode.ERROR)
+            span.end(ended)
 
-    return Recorded
+    return Recorded()
