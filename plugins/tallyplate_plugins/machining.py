@@ -6,12 +6,11 @@ pages cited in the tests print the same). Lengths are mm, times s.
 """
 
 from collections.abc import Iterator
-from functools import lru_cache
 from math import ceil, pi, radians, tan
 
 from msgspec import Struct
 
-from tallyplate.contract import Bore, Hole, HoleGroup, Material, Recess, ShopData, Thread
+from tallyplate.contract import Bore, Hole, HoleGroup, Material, Recess, ShopData, Thread, remembered
 
 
 class Step(Struct, frozen=True, gc=False):
@@ -150,7 +149,7 @@ class Tools:
         return pecking(bore.depth, bore.diameter, self.cutting.peck_from)[0] > 0
 
 
-@lru_cache(maxsize=4096)
+@remembered(4096)
 def cycle(hole: Hole, material: str, for_position: bool, shop: ShopData) -> Cycle:
     """The cycle of one hole; remembered, since plates share their few kinds of hole."""
     steps = tuple(Tools(shop.materials[material], shop).steps(hole, for_position=for_position))

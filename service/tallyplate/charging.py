@@ -4,10 +4,11 @@ Here alone quantities meet rates, and here alone money rounds.
 """
 
 from collections.abc import Iterator
-from math import ceil
+from math import ceil, floor
 
 from msgspec import Struct
 
+from tallyplate.columns.parting import apart, union
 from tallyplate.contract import (
     Build,
     Charge,
@@ -62,6 +63,12 @@ class Ready(Struct, frozen=True, gc=False):
     common: bool
 
 
+def _alike(one: Ready) -> tuple[object, ...]:
+    of = one.item
+    return of.item, of.unit, of.work_center, one.scale, one.coefficient, one.decimals, one.common, id(one.breaks)
+
+
+@apart(union(_alike, ("per_plate", "per_order", "lot", "at_least")))
 def ready_charges(
     name: str, module: CostModule, build: Build, order: Order, shop: ShopData, card: RateCard, earlier: tuple[Line, ...]
 ) -> tuple[Ready, ...]:
@@ -113,6 +120,12 @@ def _with_rate(name: str, charge: Charge, shop: ShopData, card: RateCard) -> Rea
     return Ready(item, per_plate, per_order, lot, at_least, breaks, scale, coefficient, decimals, charge.common)
 
 
+@apart(
+    union(
+        lambda line: (line.of.module, line.of.item, line.of.unit, line.of.rate, line.of.work_center),
+        ("quantity", "amount"),
+    )
+)
 def lines_of(ready: tuple[Ready, ...], plates: int, card: RateCard) -> list[Line]:
     """Multiply and round: each quantity to its unit's resolution, each product to the minor unit."""
     lines: list[Line] = []
@@ -121,7 +134,7 @@ def lines_of(ready: tuple[Ready, ...], plates: int, card: RateCard) -> list[Line
         # A slack that grows with the order, lest twice as many plates need more than twice as many lots.
         lots = ceil(plates * one.per_plate * (1 - GUARD)) if one.lot else 0
         quantity = lots * one.lot if one.lot else plates * one.per_plate + one.per_order
-        counted = int(quantity * one.scale + HALF_UP)
+        counted = floor(quantity * one.scale + HALF_UP)
         if one.breaks:
             lines += _graduated(one.item, one.breaks, counted, card)
             continue

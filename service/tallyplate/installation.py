@@ -28,7 +28,7 @@ from tallyplate.findings.promises import after_working_days
 from tallyplate.inquiry import Budget, Inquiry, Pins, decode, read
 from tallyplate.money import minor_digits
 from tallyplate.outside import outside
-from tallyplate.pricing import Modules, hours, lead_days, price_work, work_out
+from tallyplate.pricing import Modules, days_of, hours, price_work, work_out
 from tallyplate.rates.card import RateCard
 from tallyplate.rates.dated import absent_pin, in_force, in_force_together
 from tallyplate.rates.files import DataError
@@ -106,12 +106,16 @@ class Installation:
         priced = price_work(known.work, inquiry.order(as_of))
         return Made(inquiry, priced.build, known.findings, as_of, shop, card)
 
+    def asked(self, request: object, today: date | None = None) -> tuple[Inquiry, date, RateCard, ShopData]:
+        """A request, read, with its date and the versions that count; raises `Refusal`."""
+        inquiry = read(request, self.families)
+        as_of = inquiry.as_of or today or self.today()
+        return inquiry, as_of, *self.versions_for(as_of, inquiry.pins)
+
     def _asked(
         self, request: object, today: date | None
     ) -> tuple[Inquiry, Known, int | None, date, ShopData, RateCard]:
-        inquiry = read(request, self.families)
-        as_of = inquiry.as_of or today or self.today()
-        card, shop = self.versions_for(as_of, inquiry.pins)
+        inquiry, as_of, card, shop = self.asked(request, today)
         budget, known = together(lambda: budget_under(card, inquiry.budget), lambda: self.known(inquiry, shop, card))
         return inquiry, known, budget, as_of, shop, card
 
@@ -135,11 +139,7 @@ class Installation:
     ) -> PriceAnswer:
         order = inquiry.order(as_of)
         priced = price_work(known.work, order)
-        worked = hours(priced.lines)
-        timing = worked, priced.build.finish, shop, priced.build.blank.days
-        days = in_turn = lead_days(*timing)
-        if order.services.rush:
-            days = lead_days(*timing, rush=True)
+        days, in_turn = days_of(priced, order, shop)
         if days > MOST_DAYS:
             raise refuse("/quantity", f"the order would take {days} working days; accepted: at most {MOST_DAYS}")
         broken = of_offer(Offer(order, shop.id, priced.total, days, budget, card.currency, card.minor_digits, in_turn))
@@ -149,7 +149,7 @@ class Installation:
             findings=in_order((*known.findings, *broken)) if broken else known.findings,
             assumed=(*inquiry.assumed, *known.assumed),
             as_of=as_of,
-            worked=worked,
+            worked=hours(priced.lines),
             lead_time=LeadTime(days, after_working_days(as_of, days)),
             card=card,
             shop=shop,

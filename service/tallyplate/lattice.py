@@ -6,13 +6,13 @@ when someone asks for them. Lengths are mm.
 
 from collections.abc import Iterator, Sequence
 from enum import StrEnum
-from functools import lru_cache
 from itertools import combinations
 from math import ceil, floor, hypot, inf, sqrt
 from typing import Final
 
 from msgspec import Struct
 
+from tallyplate.columns.parting import distance, number_of, remembered
 from tallyplate.left_out import ends, gaps, kept, nodes_kept, parted
 
 GUARD: Final = 1e-9
@@ -69,16 +69,16 @@ class Lattice(Struct, frozen=True, gc=False):
     def count(self) -> int:
         """Positions taken, in closed form; work by the row where rows differ."""
         if self.spans:
-            return sum(len(run) for row in range(self.rows) for run in self._runs(row)) - len(self.without)
+            return sum(len(run) for row in range(self.rows) for run in self._runs(row)) - number_of(self.without)
         if self.bare_columns or self.bare_rows:
             alike, mixed = nodes_kept(kept(self.columns, self.bare_columns), kept(self.rows, self.bare_rows))
-            return sum((alike, mixed)[parity] for parity in self.taken.parities) - len(self.without)
+            return sum((alike, mixed)[parity] for parity in self.taken.parities) - number_of(self.without)
         nodes = self.columns * self.rows
         if self.taken is Taken.EVEN:
             nodes = (nodes + 1) // 2
         elif self.taken is Taken.ODD:
             nodes //= 2
-        return nodes - len(self.without)
+        return nodes - number_of(self.without)
 
     @property
     def path(self) -> float:
@@ -225,7 +225,7 @@ class Points(Struct, frozen=True, gc=False):
     @property
     def path(self) -> float:
         """Length in mm of the way from the first to the last."""
-        return sum(hypot(x2 - x1, y2 - y1) for (x1, y1), (x2, y2) in zip(self.at, self.at[1:], strict=False))
+        return sum(distance(x2 - x1, y2 - y1) for (x1, y1), (x2, y2) in zip(self.at, self.at[1:], strict=False))
 
     @property
     def spacing(self) -> float:
@@ -240,7 +240,7 @@ class Points(Struct, frozen=True, gc=False):
 Layout = Lattice | Points
 
 
-@lru_cache(maxsize=1024)
+@remembered(1024)
 def crowded(lattice: Lattice, points: Points, distance: float) -> frozenset[Node]:
     """The nodes taken that lie nearer than `distance` to any of the points.
 

@@ -1,6 +1,6 @@
 """The engraved names of columns and rows: letters and numbers, and how many characters they take."""
 
-from functools import lru_cache
+from tallyplate.columns.parting import remembered
 
 
 def letters(number: int) -> str:
@@ -12,7 +12,7 @@ def letters(number: int) -> str:
     return name
 
 
-@lru_cache(maxsize=1024)
+@remembered(1024)
 def characters(count: int, base: int, zero_based: bool) -> int:
     """Characters in the names of the first `count` columns (letters, base 26) or rows (numbers, base 10 from 1).
 

@@ -127,11 +127,11 @@ def _request(columns: list[Column], cells: list[str]) -> object:
             place = made
             for step in parents:
                 place = place.setdefault(step, {})
-            place[last] = _typed(path, cell)
+            place[last] = typed(path, cell)
     return _with_lists(made)
 
 
-def _typed(path: Column, cell: str) -> object:
+def typed(path: Column, cell: str) -> object:
     """A cell as JSON would have it: text, but for the quantity, for counts of a plate, and for yes and no."""
     named = [step for step in path if not step.isdigit()]
     if (path == ("quantity",) or (named and named[-1] in COUNTS)) and re.fullmatch("[0-9]{1,9}", cell):

@@ -11,6 +11,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from tallyplate.charging import HALF_UP, PluginFailure, Ready, lines_of, ready_charges
+from tallyplate.columns.parting import smaller
 from tallyplate.contract import Build, CostModule, Line, Order, ShopData, Stage
 from tallyplate.contract.services import NO_SERVICES
 from tallyplate.lattice import GUARD
@@ -141,6 +142,13 @@ def unit_price(total: int, quantity: int) -> int:
     return (2 * total + quantity) // (2 * quantity)
 
 
+def days_of(priced: Priced, order: Order, shop: ShopData) -> tuple[int, int]:
+    """Working days from order to dispatch, and those of the same order in its turn."""
+    timing = hours(priced.lines), priced.build.finish, shop, priced.build.blank.days
+    in_turn = lead_days(*timing)
+    return lead_days(*timing, rush=True) if order.services.rush else in_turn, in_turn
+
+
 def lead_days(worked: Mapping[str, int], finish: str, shop: ShopData, later: float = 0.0, *, rush: bool = False) -> int:
     """Working days from order to dispatch, by the `hours` of its lines: stock, each queue and work in turn, finish.
 
@@ -154,4 +162,4 @@ def lead_days(worked: Mapping[str, int], finish: str, shop: ShopData, later: flo
         work_days = charged / POWERS[4] / known.capacity
         days += known.queue + work_days
         hurried += work_days / (shop.limits.rush or 1)
-    return floor((min(days, hurried) if rush else days) - GUARD) + 1
+    return floor((smaller(days, hurried) if rush else days) - GUARD) + 1

@@ -91,6 +91,11 @@ class Length(float):
         self.text = text
         return self
 
+    @property
+    def mm(self) -> float:
+        """The plain figure."""
+        return float(self)
+
     def __getnewargs__(self) -> tuple[float, str]:  # type: ignore[override]
         """Let worker processes receive lengths."""
         return float(self), self.text

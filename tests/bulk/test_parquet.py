@@ -100,7 +100,7 @@ def test_what_comes_out_has_types_and_the_figures_of_the_json(tmp_path: Path) ->
 def test_flat_lines_come_out_as_the_nested_ones(tmp_path: Path) -> None:
     content = b"\n".join([order(1), order(7)])
     nested = _read(ran(tmp_path, content, target="out.parquet").target).to_pylist()
-    flat = _read(ran(tmp_path, content, target="flat.parquet", flat=True).target).to_pylist()
+    flat = _read(ran(tmp_path, content, target="flat.parquet", lines="flat").target).to_pylist()
     names = nested[0]["lines"][0].keys()
     assert [{name: line[name] for name in names} for line in flat] == [line for row in nested for line in row["lines"]]
 

@@ -100,11 +100,11 @@ def test_a_run_that_had_only_to_be_joined_prices_nothing(tmp_path: Path, again: 
     assert Outputs(made).target == undisturbed.target
 
 
-@pytest.mark.parametrize("change", ["input", "flat", "today"])
+@pytest.mark.parametrize("change", ["input", "lines", "today"])
 def test_shards_of_another_run_are_not_mixed_in(tmp_path: Path, change: str) -> None:
     made = job(tmp_path, CONTENT)
     left = _stopped(made, 2)
-    other = {"input": lambda: job(tmp_path, CONTENT + b"\n{}"), "flat": lambda: job(tmp_path, CONTENT, flat=True)}
+    other = {"input": lambda: job(tmp_path, CONTENT + b"\n{}"), "lines": lambda: job(tmp_path, CONTENT, lines="flat")}
     other["today"] = lambda: job(tmp_path, CONTENT, today=date(2026, 6, 1))
     with pytest.raises(DataError, match=f"begun with another {change}; accepted: the same, or --restart"):
         run(other[change](), size=SIZE)

@@ -76,7 +76,7 @@ def test_an_empty_table_has_no_rows(tmp_path: Path) -> None:
 def test_a_record_for_each_line_sums_to_the_total_of_its_row(tmp_path: Path) -> None:
     content = b"\n".join([order(1), b"{", order(2)])
     prices = ran(tmp_path, content).prices
-    flat = ran(tmp_path, content, target="flat.csv", flat=True).table
+    flat = ran(tmp_path, content, target="flat.csv", lines="flat").table
     assert {int(line["row"]) for line in flat} == {1, 3}
     for row, price in prices.items():
         mine = [line for line in flat if line["row"] == str(row)]
@@ -88,8 +88,8 @@ def test_a_record_for_each_line_sums_to_the_total_of_its_row(tmp_path: Path) -> 
 
 def test_lines_say_the_same_flat_as_json_and_as_a_table(tmp_path: Path) -> None:
     content = b"\n".join([order(1), order(2)])
-    table = ran(tmp_path, content, target="flat.csv", flat=True).table
-    lines = [json.loads(line) for line in ran(tmp_path, content, flat=True).target.splitlines()]
+    table = ran(tmp_path, content, target="flat.csv", lines="flat").table
+    lines = [json.loads(line) for line in ran(tmp_path, content, lines="flat").target.splitlines()]
     assert [{name: "" if value is None else str(value) for name, value in line.items()} for line in lines] == table
 
 

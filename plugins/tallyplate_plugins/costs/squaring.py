@@ -24,6 +24,7 @@ from tallyplate.contract import (
     ShopData,
     Size,
     Stage,
+    smaller,
     work,
 )
 from tallyplate_plugins.machining import spindle
@@ -56,7 +57,7 @@ def face_pass(length: float, width: float, cutter: float, overlap: float, feed_s
         strips = ceil(across / (cutter * (1 - overlap)) - 1e-9)
         return strips * (run + cutter) / feed_speed
 
-    return min(along(length, width), along(width, length))
+    return smaller(along(length, width), along(width, length))
 
 
 def charges(

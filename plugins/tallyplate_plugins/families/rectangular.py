@@ -29,6 +29,7 @@ from tallyplate.contract import (
     flat_body,
     handled,
     mounting,
+    number_of,
     on_table,
     patterned,
 )
@@ -73,7 +74,7 @@ def build(spec: Rectangular, shop: ShopData, usual: Usual) -> Build:
         ("/plate/mounting/screw", spec.mounting.screw if spec.mounting else UNSET, shop.screws),
     )
     thickness = usual("/plate/thickness", spec.thickness, shop.usual.thickness, "what the usual stock leaves")
-    box = (float(spec.length), float(spec.width), float(thickness))
+    box = (spec.length.mm, spec.width.mm, thickness.mm)
     body = flat_body(spec.material, box, spec.length * spec.width, 2 * (spec.length + spec.width))
     body = edged(body, spec.corner_radius, spec.edge_chamfer, shop)
     blank, *other_blanks = as_supplied(shop.blanks(body), spec.material_supplied)
@@ -87,8 +88,8 @@ def build(spec: Rectangular, shop: ShopData, usual: Usual) -> Build:
         body=body,
         blank=blank,
         other_blanks=tuple(other_blanks),
-        given_up=(*placed.given_up, *mounted.given_up),
-        cleared=len(placed.given_up),
+        given_up=placed.given_up + mounted.given_up,
+        cleared=number_of(placed.given_up),
         holes=(*mounted.holes, *placed.holes),
         zones=laid_out.zones,
         accessories=lifted.parts,

@@ -13,7 +13,8 @@ from msgspec import Struct
 
 from tallyplate.answers import PriceAnswer
 from tallyplate.bulk import parquet
-from tallyplate.bulk.records import Priced, all_records, record_type
+from tallyplate.bulk.job import Lines
+from tallyplate.bulk.records import KINDS, Priced, Record, all_records
 from tallyplate.documents.tables import harmless
 from tallyplate.rates.files import DataError
 
@@ -23,10 +24,10 @@ _harmless = lru_cache(maxsize=4096)(harmless)
 
 
 class Format(Struct, frozen=True):
-    """How prices are written, flat or not: a shard's part of the file, and the file from all parts in order."""
+    """How records are written: a shard's part of the file, and the file from all parts in order."""
 
-    part: Callable[[Priced, bool], bytes]
-    join: Callable[[IO[bytes], Iterable[bytes], bool], None]
+    part: Callable[[Iterable[Record], Lines], bytes]
+    join: Callable[[IO[bytes], Iterable[bytes], Lines], None]
 
 
 class PriceOfRow(Struct, frozen=True):
@@ -47,25 +48,31 @@ def format_of(path: Path) -> Format:
     return FORMATS.get(suffix, NDJSON)
 
 
-def _ndjson_part(priced: Priced, flat: bool) -> bytes:
-    made = all_records(priced, flat=True) if flat else (PriceOfRow(*one) for one in priced)
-    return b"".join([msgspec.json.encode(one) + b"\n" for one in made])
+def part_of(path: Path, priced: Priced, lines: Lines) -> bytes:
+    """A shard's part of the file of that name, from its prices."""
+    if lines == "nested" and format_of(path) is NDJSON:
+        return _ndjson_part((PriceOfRow(*one) for one in priced), lines)
+    return format_of(path).part(all_records(priced, lines), lines)
 
 
-def _ndjson_join(file: IO[bytes], parts: Iterable[bytes], _: bool) -> None:
+def _ndjson_part(records: Iterable[Struct], _: Lines) -> bytes:
+    return b"".join([msgspec.json.encode(one) + b"\n" for one in records])
+
+
+def _ndjson_join(file: IO[bytes], parts: Iterable[bytes], _: Lines) -> None:
     file.writelines(parts)
 
 
-def _csv_part(priced: Priced, flat: bool) -> bytes:
+def _csv_part(records: Iterable[Struct], _: Lines) -> bytes:
     text = io.StringIO(newline="")
-    rows = ([_cell(value) for value in msgspec.structs.astuple(one)] for one in all_records(priced, flat=flat))
+    rows = ([_cell(value) for value in msgspec.structs.astuple(one)] for one in records)
     csv.writer(text, lineterminator=LINE_END).writerows(rows)
     return text.getvalue().encode()
 
 
-def _csv_join(file: IO[bytes], parts: Iterable[bytes], flat: bool) -> None:
+def _csv_join(file: IO[bytes], parts: Iterable[bytes], lines: Lines) -> None:
     """The names of the columns, then the rows; marked as UTF-8 so that spreadsheets read it as such."""
-    file.write((",".join(record_type(flat=flat).__struct_fields__) + LINE_END).encode("utf-8-sig"))
+    file.write((",".join(KINDS[lines].__struct_fields__) + LINE_END).encode("utf-8-sig"))
     file.writelines(parts)
 
 

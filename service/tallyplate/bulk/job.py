@@ -4,8 +4,11 @@ from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
+from typing import Literal
 
 from msgspec import Struct
+
+Lines = Literal["nested", "flat", "none"]
 
 Watch = Callable[[str, int, int], None]
 """Told of progress: what is being done, how much of it is done, and how much there is."""
@@ -14,14 +17,15 @@ Watch = Callable[[str, int, int], None]
 class Job(Struct, frozen=True):
     """Prices every row of a file into another. Suffixes say what the files hold: .csv, .parquet, else NDJSON.
 
-    `flat` writes a record for each line of a price, else one for each plate. `data` is the folder of rate cards and
+    `lines` says what becomes of the lines of a price: a record for each plate with its lines inside (`nested`), one for
+    each line (`flat`), or the plate's total alone, without checks (`none`). `data` is the folder of rate cards and
     shop data, the demonstration's without one. `today` is the date of rows that state none.
     """
 
     source: Path
     target: Path
     quarantine: Path
-    flat: bool = False
+    lines: Lines = "nested"
     data: Path | None = None
     today: date | None = None
 

@@ -18,7 +18,7 @@ from msgspec import Struct
 
 from tallyplate.answers import Versions
 from tallyplate.bulk.files import beside, remote, remove, whole
-from tallyplate.bulk.job import Totals
+from tallyplate.bulk.job import Lines, Totals
 from tallyplate.rates.files import DataError
 
 RUN, LOCK = "run.json", "lock"
@@ -33,13 +33,13 @@ class Begun(Struct, frozen=True):
     input: str
     input_format: str
     output_format: str
-    flat: bool
+    lines: Lines
     shard_size: int
     today: date
     rate_cards: tuple[str, ...]
     shop_data: tuple[str, ...]
     versions: Versions
-    layout: int = 1
+    layout: int = 2
     """Of the folder; a change of what shards hold counts it up."""
 
 

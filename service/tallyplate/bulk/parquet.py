@@ -3,16 +3,20 @@
 import csv
 import io
 from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from datetime import date
 from decimal import Decimal
+from functools import lru_cache
 from importlib.util import find_spec
 from pathlib import Path
 from typing import IO, Any, Final, get_args, get_type_hints
 
 import msgspec
+from msgspec import Struct
 
-from tallyplate.bulk.records import Priced, all_records, record_type
-from tallyplate.bulk.shards import MAX_LINE
+from tallyplate.bulk.job import Job, Lines
+from tallyplate.bulk.records import KINDS
+from tallyplate.bulk.shards import MAX_LINE, Cut, Shard
 from tallyplate.orders import portfolio
 from tallyplate.rates.files import DataError
 
@@ -21,6 +25,9 @@ BATCH: Final = 1024
 
 GROUP: Final = 8192
 """Records after which a row group of an output ends with its shard."""
+
+ROW_BYTES: Final = 128
+"""What a row of columns counts for in the size of a shard."""
 
 DIGITS, DECIMALS = 38, 9
 """Of every figure: enough for the resolution of any quantity or rate, and for any amount."""
@@ -33,12 +40,15 @@ def check_installed() -> None:
         raise DataError(message)
 
 
-def part(priced: Priced, flat: bool) -> bytes:
+def part(records: Iterable[Struct], lines: Lines) -> bytes:
     """A shard's records as an Arrow stream."""
     import pyarrow as pa  # noqa: PLC0415 - it may be absent
 
-    rows = [msgspec.to_builtins(one, builtin_types=(Decimal, date)) for one in all_records(priced, flat=flat)]
-    table = pa.Table.from_pylist(rows, schema=schema(flat=flat))
+    rows = [msgspec.structs.astuple(one) for one in records]
+    columns = zip(*rows, strict=True) if rows else ([] for _ in schema(lines))
+    plain = (msgspec.to_builtins(column, builtin_types=(Decimal, date)) for column in columns)
+    arrays = [pa.array(column, field.type) for column, field in zip(plain, schema(lines), strict=True)]
+    table = pa.Table.from_arrays(arrays, schema=schema(lines))
     sink = pa.BufferOutputStream()
     with pa.ipc.new_stream(sink, table.schema) as stream:
         stream.write_table(table)
@@ -46,12 +56,12 @@ def part(priced: Priced, flat: bool) -> bytes:
     return content
 
 
-def join(file: IO[bytes], parts: Iterable[bytes], flat: bool) -> None:
+def join(file: IO[bytes], parts: Iterable[bytes], lines: Lines) -> None:
     """A file of all parts, several shards a row group."""
     import pyarrow as pa  # noqa: PLC0415 - it may be absent
     from pyarrow import parquet  # noqa: PLC0415 - likewise
 
-    with parquet.ParquetWriter(file, schema(flat=flat)) as writer:
+    with parquet.ParquetWriter(file, schema(lines)) as writer:
         held: list[Any] = []
         for one in parts:
             held.append(pa.ipc.open_stream(one).read_all())
@@ -62,7 +72,7 @@ def join(file: IO[bytes], parts: Iterable[bytes], flat: bool) -> None:
             writer.write_table(pa.concat_tables(held))
 
 
-def schema(*, flat: bool) -> Any:  # noqa: ANN401 - Arrow has no annotations
+def schema(lines: Lines) -> Any:  # noqa: ANN401 - Arrow has no annotations
     """The columns of the records, from their types."""
     import pyarrow as pa  # noqa: PLC0415 - it may be absent
 
@@ -78,7 +88,7 @@ def schema(*, flat: bool) -> Any:  # noqa: ANN401 - Arrow has no annotations
     def fields(kind: type) -> list[Any]:
         return [pa.field(name, column(hint)) for name, hint in get_type_hints(kind).items()]
 
-    return pa.schema(fields(record_type(flat=flat)))
+    return pa.schema(fields(KINDS[lines]))
 
 
 def requests(path: Path) -> Iterator[bytes]:
@@ -87,22 +97,99 @@ def requests(path: Path) -> Iterator[bytes]:
     Where no column holds structures, the columns are those of a table in CSV, such as `plate.length`, and are read as
     such. Otherwise a row is a request as it stands, its nulls left out.
     """
+    with opened(path) as file:
+        rows = (row for batch in file.iter_batches(BATCH) for row in batch.to_pylist())
+        if _nested(file.schema_arrow):
+            yield from (_json(_given(row)) for row in rows)
+        else:
+            yield from _of_table(file.schema_arrow.names, rows, path.name)
+
+
+def in_columns(job: Job) -> bool:
+    """Whether a job reads its input by the column: totals alone are wanted, and no column holds structures."""
+    if job.lines != "none" or job.source.suffix.lower() != ".parquet":
+        return False
+    with opened(job.source) as file:
+        return not _nested(file.schema_arrow)
+
+
+def cut(path: Path, size: int) -> Cut:
+    """A file in shards of its rows, none of which reaches over the end of a row group.
+
+    Raises `DataError` where columns have names that say nothing.
+    """
+    shards: list[Shard] = []
+    most, first = max(1, size // ROW_BYTES), 0
+    with opened(path) as file:
+        next(portfolio([_csv(file.schema_arrow.names)], f"{path.name}.csv"), None)
+        for group in range(file.num_row_groups):
+            end = first + file.metadata.row_group(group).num_rows
+            for start in range(first, end, most):
+                stop = min(start + most, end)
+                shards.append(Shard(len(shards), start, stop, start + 1, stop - start))
+            first = end
+    return Cut(path, tuple(shards))
+
+
+class Rows:
+    """The rows of a shard in columns."""
+
+    def __init__(self, path: Path, shard: Shard) -> None:
+        stat = path.stat()
+        first, group = _group(path, shard.start, stat.st_mtime_ns, stat.st_size)
+        self.table, self.name = group.slice(shard.start - first, shard.lines), path.name
+
+    def line(self, place: int) -> bytes:
+        """A row as the line that it would be in NDJSON."""
+        rows = self.table.slice(place, 1).to_pylist()
+        return next(_of_table(self.table.column_names, rows, self.name))
+
+    def columns(self) -> Iterator[tuple[str, list[Any], Any]]:
+        """Each column by its name: the different values, as text, and which of them each row has; None for nothing."""
+        import pyarrow as pa  # noqa: PLC0415 - it may be absent
+
+        for name, column in zip(self.table.column_names, self.table.columns, strict=True):
+            plain = column.cast(column.type.value_type) if pa.types.is_dictionary(column.type) else column
+            encoded = plain.combine_chunks().dictionary_encode()
+            values = ["" if value is None else str(value).strip() for value in encoded.dictionary.to_pylist()]
+            yield name, [*values, ""], encoded.indices.fill_null(len(values)).to_numpy()
+
+
+@lru_cache(maxsize=1)
+def _group(path: Path, row: int, _: int, __: int) -> tuple[int, Any]:
+    """The row group that a row is in, and the number of its first row."""
+    first = 0
+    with opened(path) as file:
+        for group in range(file.num_row_groups):
+            rows = file.metadata.row_group(group).num_rows
+            if row < first + rows:
+                return first, file.read_row_group(group)
+            first += rows
+    message = f"{path}: has no row {row + 1}"
+    raise DataError(message)
+
+
+@contextmanager
+def opened(path: Path) -> Iterator[Any]:
+    """A file to be read; raises `DataError` for what is not Parquet."""
     check_installed()
     import pyarrow as pa  # noqa: PLC0415 - it may be absent
     from pyarrow import parquet  # noqa: PLC0415 - likewise
 
     try:
         with path.open("rb") as raw, parquet.ParquetFile(raw) as file:
-            rows = (row for batch in file.iter_batches(BATCH) for row in batch.to_pylist())
-            if any(pa.types.is_nested(kind) for kind in file.schema_arrow.types):
-                yield from (_json(_given(row)) for row in rows)
-            else:
-                yield from _of_table(file.schema_arrow.names, rows, path.name)
+            yield file
     except (pa.ArrowException, OSError) as error:
         if isinstance(error, OSError) and error.errno:
             raise
         message = f"{path}: is not Parquet that can be read: {error}"
         raise DataError(message) from None
+
+
+def _nested(schema: Any) -> bool:  # noqa: ANN401 - Arrow has no annotations
+    import pyarrow as pa  # noqa: PLC0415 - it may be absent
+
+    return any(pa.types.is_nested(kind) for kind in schema.types)
 
 
 def _of_table(names: list[str], rows: Iterable[dict[str, Any]], name: str) -> Iterator[bytes]:

@@ -38,6 +38,10 @@ class Task(Struct, frozen=True):
 
     def price(self, shard: Shard, installation: Installation) -> Done:
         """Price one shard."""
+        if self.job.lines == "none":
+            from tallyplate.bulk.totals import price_totals  # noqa: PLC0415 - numpy may be absent
+
+            return price_totals(self.job, self.of, shard, installation, self.begun.today)
         return price_shard(self.job, self.of, shard, installation, self.begun.today)
 
 

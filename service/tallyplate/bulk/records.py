@@ -3,11 +3,13 @@
 from collections.abc import Iterable, Iterator
 from datetime import date
 from decimal import Decimal
+from typing import Final
 
 import msgspec
 from msgspec import UNSET, Struct
 
 from tallyplate.answers import LineAnswer, PriceAnswer
+from tallyplate.bulk.job import Lines
 from tallyplate.findings import Severity
 
 
@@ -83,28 +85,48 @@ class LineRecord(Struct, frozen=True):
     work_center: str | None
 
 
-Record = PlateRecord | LineRecord
+class TotalRecord(Struct, frozen=True):
+    """The price of an order alone: no line of it, and nothing of what checks would find."""
+
+    row: int
+    quantity: int
+    currency: str
+    unit_price: Decimal
+    total: Decimal
+    as_of: date
+    rate_card: str
+    rate_card_digest: str
+    shop_data: str
+    shop_data_digest: str
+
+
+Record = PlateRecord | LineRecord | TotalRecord
 
 Priced = Iterable[tuple[int, PriceAnswer]]
 """Rows by number, each with its price."""
 
 
-def record_type(*, flat: bool) -> type[Record]:
-    """The kind of record: for each line of a price, or for each plate."""
-    return LineRecord if flat else PlateRecord
+KINDS: Final[dict[Lines, type[Record]]] = {"nested": PlateRecord, "flat": LineRecord, "none": TotalRecord}
+"""The kind of record, by what becomes of the lines of a price."""
 
 
-def all_records(priced: Priced, *, flat: bool) -> Iterator[Record]:
+def all_records(priced: Priced, lines: Lines) -> Iterator[Record]:
     """The records of prices, in order."""
     for row, answer in priced:
-        yield from records(row, answer, flat=flat)
+        yield from records(row, answer, lines)
 
 
-def records(row: int, answer: PriceAnswer, *, flat: bool) -> Iterator[Record]:
+def records(row: int, answer: PriceAnswer, how: Lines) -> Iterator[Record]:
     """The records of a price."""
+    if how == "none":
+        unit_price, total = Decimal(answer.unit_price), Decimal(answer.total)
+        card, shop = answer.rate_card, answer.shop_data
+        dated = card.id, card.digest, shop.id, shop.digest
+        yield TotalRecord(row, answer.quantity, answer.currency, unit_price, total, answer.as_of, *dated)
+        return
     errors = sum(finding.severity is Severity.ERROR for finding in answer.findings)
     lines = [_line(line) for line in answer.lines]
-    if flat:
+    if how == "flat":
         head = (row, answer.quantity, answer.currency, Decimal(answer.total), errors, answer.as_of)
         yield from (LineRecord(*head, *msgspec.structs.astuple(line)) for line in lines)
         return

@@ -6,7 +6,7 @@ from msgspec import Struct
 
 from tallyplate.bulk.shards import MAX_LINE, Cut, Shard, is_table, lines_of, too_long
 from tallyplate.contract import Fault
-from tallyplate.orders import portfolio
+from tallyplate.orders import Entry, portfolio
 
 
 class Row(Struct, frozen=True):
@@ -33,8 +33,16 @@ def rows(of: Cut, shard: Shard) -> Iterator[Row]:
             yield b"?" if too_long(text) else text
 
     for entry in portfolio(watched(), "rows.csv" if is_table(of.path) else "rows.ndjson"):
-        number = shard.first + entry.line - 1 - len(lead)
-        if too_long(text):
-            yield Row(number, text, None, (Fault("", f"is longer than {MAX_LINE} bytes; accepted: at most as many"),))
-        else:
-            yield Row(number, text, entry.request, entry.faults)
+        yield _row(shard.first + entry.line - 1 - len(lead), text, entry)
+
+
+def row_of(number: int, line: bytes) -> Row:
+    """A row that is a line of its own."""
+    (entry,) = portfolio([b"?" if too_long(line) else line], "rows.ndjson")
+    return _row(number, line, entry)
+
+
+def _row(number: int, text: bytes, entry: Entry) -> Row:
+    if too_long(text):
+        return Row(number, text, None, (Fault("", f"is longer than {MAX_LINE} bytes; accepted: at most as many"),))
+    return Row(number, text, entry.request, entry.faults)

@@ -4,6 +4,7 @@ import errno
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from hashlib import file_digest
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Final
 
@@ -14,6 +15,7 @@ from tallyplate.bulk.job import Job, Totals, Watch
 from tallyplate.bulk.ledger import OUT, QUARANTINE, RUN, Begun, Done, begin, begun, clear, done, locked, part
 from tallyplate.bulk.pool import Task, priced
 from tallyplate.bulk.shards import SHARD, cut
+from tallyplate.bulk.work import TOTALS
 from tallyplate.installation import Installation, load
 from tallyplate.rates.files import DataError
 
@@ -28,13 +30,14 @@ def silent(_: str, __: int, ___: int) -> None:
     """Watches nothing."""
 
 
-def run(job: Job, workers: int | str = 1, watch: Watch = silent, *, restart: bool = False, size: int = SHARD) -> Totals:
+def run(job: Job, workers: int | str = 1, watch: Watch = silent, *, restart: bool = False, size: int = 0) -> Totals:
     """Price a file into another, or go on where an earlier run of the same was stopped; `restart` begins anew.
 
     The work is done by so many processes here, or by the workers of the cluster at an address such as
     `tcp://host:8786`. Until the outputs are complete nothing stands at their places but what was there before. Shards
-    are of `size` bytes. Raises `DataError` with what stands in the way, and `OSError`.
+    are of `size` bytes, or as large as is usual. Raises `DataError` with what stands in the way, and `OSError`.
     """
+    size = size or (TOTALS if job.lines == "none" else SHARD)
     _check(job, restart=restart)
     installation = load(job.data)
     with _room(job), locked(job.folder):
@@ -43,7 +46,7 @@ def run(job: Job, workers: int | str = 1, watch: Watch = silent, *, restart: boo
         before = job.source.stat()
         wanted = _wanted(job, installation, size)
         begin(job.folder, wanted)
-        of = cut(_lines(job), size)
+        of = parquet.cut(job.source, size) if parquet.in_columns(job) else cut(_lines(job), size)
         records = _records(Task(job, of, wanted), installation, workers, watch)
         after = job.source.stat()
         if (before.st_mtime_ns, before.st_size) != (after.st_mtime_ns, after.st_size):
@@ -65,6 +68,9 @@ def _check(job: Job, *, restart: bool) -> None:
         raise DataError(message)
     for path in (job.source, job.target):
         format_of(path)
+    if job.lines == "none" and find_spec("numpy") is None:
+        message = "totals alone need numpy, which is not installed: pip install tallyplate[bulk]"
+        raise DataError(message)
     for path in (job.target, job.quarantine):
         if not remote(path) and not path.parent.is_dir():
             message = f"{path}: its folder is not there; accepted: a path in a folder that is"
@@ -83,7 +89,7 @@ def _wanted(job: Job, installation: Installation, size: int) -> Begun:
         input=digest,
         input_format=job.source.suffix.lower(),
         output_format=job.target.suffix.lower(),
-        flat=job.flat,
+        lines=job.lines,
         shard_size=size,
         today=job.today or (before.today if before else installation.today()),
         rate_cards=tuple(card.digest for card in installation.cards),
@@ -130,7 +136,7 @@ def _join(job: Job, records: Sequence[Done], watch: Watch) -> None:
     with whole(job.quarantine, durable=True) as file:
         file.writelines(parts(QUARANTINE))
     with whole(job.target, durable=True) as file:
-        format_of(job.target).join(file, parts(OUT), job.flat)
+        format_of(job.target).join(file, parts(OUT), job.lines)
 
 
 @contextmanager

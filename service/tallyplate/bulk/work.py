@@ -8,7 +8,7 @@ import msgspec
 from msgspec import Struct
 
 from tallyplate.answers import PriceAnswer
-from tallyplate.bulk.formats import format_of
+from tallyplate.bulk.formats import part_of
 from tallyplate.bulk.job import Job, Totals
 from tallyplate.bulk.ledger import OUT, QUARANTINE, Done, commit
 from tallyplate.bulk.rows import Row, rows
@@ -16,6 +16,9 @@ from tallyplate.bulk.shards import Cut, Shard
 from tallyplate.contract import Fault, Refusal
 from tallyplate.installation import Installation
 from tallyplate.pricing import PluginFailure
+
+TOTALS: Final = 4 * 1024 * 1024
+"""Bytes of a shard of which totals alone are wanted: more plates are the quicker together."""
 
 UNREADABLE: Final = "unreadable"
 
@@ -43,15 +46,23 @@ def price_shard(job: Job, of: Cut, shard: Shard, installation: Installation, tod
             refused.append(answer)
         else:
             priced.append((row.number, answer))
-            into = money.setdefault(answer.currency, {})
-            for line in answer.lines:
-                into[line.module] = into.get(line.module, Decimal()) + Decimal(line.amount)
-    parts = {
-        OUT: format_of(job.target).part(priced, job.flat),
-        QUARANTINE: b"".join([msgspec.json.encode(one) + b"\n" for one in refused]),
-    }
-    totals = Totals(len(priced) + len(refused), len(priced), len(refused), money)
-    return commit(job.folder, shard.number, parts, totals)
+            count(answer, money)
+    return committed(job, shard, part_of(job.target, priced, job.lines), refused, len(priced), money)
+
+
+def committed(
+    job: Job, shard: Shard, out: bytes, refused: list[Quarantined], priced: int, money: dict[str, dict[str, Decimal]]
+) -> Done:
+    """The record of a shard, committed with its parts."""
+    parts = {OUT: out, QUARANTINE: b"".join([msgspec.json.encode(one) + b"\n" for one in refused])}
+    return commit(job.folder, shard.number, parts, Totals(priced + len(refused), priced, len(refused), money))
+
+
+def count(answer: PriceAnswer, money: dict[str, dict[str, Decimal]]) -> None:
+    """Add a price to the money by currency and module."""
+    into = money.setdefault(answer.currency, {})
+    for line in answer.lines:
+        into[line.module] = into.get(line.module, Decimal()) + Decimal(line.amount)
 
 
 def attempt(row: Row, installation: Installation, today: date) -> PriceAnswer | Quarantined:

@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, get_args
 
 import msgspec
 from rich.console import Console
@@ -17,7 +17,7 @@ from rich.progress import BarColumn, Progress, Task, TaskProgressColumn, TextCol
 from rich.text import Text
 
 from tallyplate.bulk.files import place
-from tallyplate.bulk.job import Job, Totals, Watch
+from tallyplate.bulk.job import Job, Lines, Totals, Watch
 from tallyplate.bulk.run import run
 from tallyplate.cli.portfolios import grid, money, tell
 from tallyplate.rates.files import DataError
@@ -46,8 +46,9 @@ def add(commands: Any) -> None:  # noqa: ANN401 - argparse keeps the type to its
     )
     command.add_argument(
         "--lines",
-        choices=("nested", "flat"),
-        help="a record for each plate with its lines inside, or one for each line (nested; flat in CSV)",
+        choices=get_args(Lines),
+        help="a record for each plate with its lines inside, or one for each line (nested; flat in CSV); none: the "
+        "total of each plate alone, without checks, many plates at once",
     )
     command.add_argument("--as-of", type=_day, metavar="DATE", help="the date of rows that state none")
     command.add_argument("--workers", type=_count, default=_cores(), metavar="N", help="processes (all cores)")
@@ -100,8 +101,8 @@ def _cores() -> int:
 def _bulk(parsed: argparse.Namespace) -> int:
     target: Path = parsed.target
     quarantine = parsed.quarantine or target.with_name(f"{target.name}.quarantine.ndjson")
-    flat = parsed.lines == "flat" if parsed.lines else target.suffix.lower() == ".csv"
-    job = Job(parsed.source, target, quarantine, flat, parsed.data, parsed.as_of)
+    lines: Lines = parsed.lines or ("flat" if target.suffix.lower() == ".csv" else "nested")
+    job = Job(parsed.source, target, quarantine, lines, parsed.data, parsed.as_of)
     try:
         with _progress() as watch:
             totals = run(job, parsed.cluster or parsed.workers, watch, restart=parsed.restart)

@@ -1,5 +1,6 @@
 """All that a plugin may import: specs, builds, charges, figures, refusals, shop data, and the two kinds of plugin."""
 
+from tallyplate.columns.parting import larger, number_of, remembered, smaller
 from tallyplate.contract.build import (
     Blank,
     Body,
@@ -208,6 +209,7 @@ __all__ = [
     "holding_hole",
     "it7",
     "labour",
+    "larger",
     "lattice",
     "letter_characters",
     "letters",
@@ -215,6 +217,7 @@ __all__ = [
     "locating_hole",
     "mounting",
     "number_characters",
+    "number_of",
     "offered",
     "on_table",
     "one_of",
@@ -224,6 +227,8 @@ __all__ = [
     "plugs",
     "purchases",
     "refuse",
+    "remembered",
+    "smaller",
     "subtotal",
     "tapped_hole",
     "together",

@@ -30,7 +30,7 @@ def clearing(
 
     Refuses an area that would take more than `MAX_GIVEN_UP` positions.
     """
-    return giving_up(pattern_holes, lambda group, lattice: _lost(lattice, group.hole.widest / 2, claims))
+    return giving_up(pattern_holes, lambda group, lattice: tuple(_lost(lattice, group.hole.widest / 2, claims)))
 
 
 def _lost(lattice: Lattice, radius: float, claims: Iterable[Claim]) -> Iterator[Node]:

@@ -70,7 +70,7 @@ def rounded_off(
                 if nearest < least <= min(across, up) and lattice.takes(node):
                     yield node
 
-    return giving_up(pattern_holes, lost)
+    return giving_up(pattern_holes, lambda group, lattice: tuple(lost(group, lattice)))
 
 
 def _ends(start: float, pitch: float, count: int, size: float, corner: float) -> list[int]:

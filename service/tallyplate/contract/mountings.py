@@ -5,13 +5,14 @@ Screws and pins land on the table's slots or grid, far out and where the hole pa
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from functools import lru_cache, partial
+from functools import partial
 from math import hypot
 from typing import Final
 
 from msgspec import UNSET, Struct, UnsetType
 from msgspec.structs import replace
 
+from tallyplate.columns.parting import remembered, smaller
 from tallyplate.contract.avoiding import Avoided, clear_of, weighed
 from tallyplate.contract.build import Hardware, Hole, HoleGroup, Recess, Table
 from tallyplate.contract.giving_way import giving_way
@@ -161,7 +162,7 @@ def _table(wanted: Mounting, field: Field, shop: ShopData, usual: Usual, pointer
     usual_screw = shop.usual.screw
     if shop.usual.surface == "t_slots":
         usual_screw = shop.slot_screw(shop.usual.slot_width) or usual_screw
-    room = min(field.width, field.height) > 2 * _inset(shop.screws[usual_screw], shop)
+    room = smaller(field.width, field.height) > 2 * _inset(shop.screws[usual_screw], shop)
     usual_surface = shop.usual.surface if room else "none"
     surface = usual(f"{pointer}/surface", wanted.surface, usual_surface, "the usual machine table, where it has room")
     _refuse_useless(wanted, surface, pointer)
@@ -194,7 +195,7 @@ def _reaches(pattern_holes: tuple[HoleGroup, ...], hole: Hole, shop: ShopData) -
     return tuple([(lattice, (wider + wide) / 2 + wall) for lattice, wider in lattices])
 
 
-@lru_cache(maxsize=1024)
+@remembered(1024)
 def _placed(
     width: float,
     height: float,

@@ -7,6 +7,7 @@ from typing import Final, TypeVar
 from msgspec import UNSET, Struct, UnsetType
 from msgspec.structs import replace
 
+from tallyplate.columns.parting import smaller
 from tallyplate.contract.build import Hole, HoleGroup
 from tallyplate.contract.holes import blind_depth, combination_hole, locating_hole, tapped_hole
 from tallyplate.contract.laying import Field, Laying, lattice, left_over, without_left_out
@@ -171,7 +172,7 @@ def _separate(asked: Asked) -> list[tuple[str, Lattice]]:
 
 def _usual_margin(pitch: Length, field: Field, reach: float) -> Length:
     """One pitch, and no less than `reach`; or half the shorter side of a field too small for that."""
-    half = min(field.width, field.height) / 2
+    half = smaller(field.width, field.height) / 2
     return pitch if reach <= pitch <= half else _mm(min(half, max(pitch, reach)))
 
 

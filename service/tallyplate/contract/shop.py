@@ -10,6 +10,7 @@ from typing import Any, Final, TypeVar
 
 from msgspec import Struct, UnsetType
 
+from tallyplate.columns.parting import larger, smaller
 from tallyplate.contract.build import Blank, Body
 from tallyplate.contract.cutting import Cutting
 from tallyplate.contract.loads import Limits
@@ -111,7 +112,9 @@ class ShopData(Struct, frozen=True, eq=False):
             known = ", ".join(name for name, one in self.materials.items() if one.blocks)
             raise refuse("/plate/material", f"{body.material} is not bought in blocks; accepted: {known}")
         cut = [_cut_from(sheet, form, sizes, rolled) for form, sheet in forms.items() for rolled in turns]
-        blanks = tuple(dict.fromkeys(blank for blank in cut if blank))
+        blanks = tuple(blank for blank in cut if blank)
+        if body.faces:
+            blanks = tuple(dict.fromkeys(blanks))
         if not blanks:
             largest = [max(sides) for sides in zip(*map(_finished, forms.values()), strict=True)]
             rolled = sizes.index(min(sizes)) if body.faces else THICKNESS
@@ -138,7 +141,7 @@ def _cut_from(sheet: Sheet, form: str, sizes: tuple[float, ...], rolled: int) ->
     """The blank for a box of these sizes, of which one is rolled and the others sawn; None where the sheet is small."""
     sawn = [size + 2 * sheet.edge_allowance for side, size in enumerate(sizes) if side != rolled]
     enough = bisect_left(sheet.thicknesses, sizes[rolled] + 2 * sheet.clean_up - GUARD)
-    if max(sawn) > sheet.longest or min(sawn) > sheet.widest or enough == len(sheet.thicknesses):
+    if larger(*sawn) > sheet.longest or smaller(*sawn) > sheet.widest or enough == len(sheet.thicknesses):
         return None
     thickness = float(sheet.thicknesses[enough])
     sawn.insert(rolled, thickness)
