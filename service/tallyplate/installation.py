@@ -112,6 +112,15 @@ class Installation:
         as_of = inquiry.as_of or today or self.today()
         return inquiry, as_of, *self.versions_for(as_of, inquiry.pins)
 
+    def asked_under(
+        self, request: object, card: RateCard | None, shop: ShopData | None = None, today: date | None = None
+    ) -> tuple[Inquiry, date, RateCard, ShopData]:
+        """The same under a card or shop data that need not be in force, such as a draft; pins do not count."""
+        inquiry = read(request, self.families)
+        as_of = inquiry.as_of or today or self.today()
+        card = card or in_force(self.cards, as_of, None, "rate_card")
+        return inquiry, as_of, card, shop or in_force(self.shops, as_of, None, "shop_data")
+
     def _asked(
         self, request: object, today: date | None
     ) -> tuple[Inquiry, Known, int | None, date, ShopData, RateCard]:
@@ -127,10 +136,7 @@ class Installation:
         self, request: object, card: RateCard | None, shop: ShopData | None = None, today: date | None = None
     ) -> PriceAnswer:
         """Price a request under a card or shop data that need not be in force, such as a draft; pins do not count."""
-        inquiry = read(request, self.families)
-        as_of = inquiry.as_of or today or self.today()
-        card = card or in_force(self.cards, as_of, None, "rate_card")
-        shop = shop or in_force(self.shops, as_of, None, "shop_data")
+        inquiry, as_of, card, shop = self.asked_under(request, card, shop, today)
         known, budget = self._know(_asked(inquiry), shop, card), budget_under(card, inquiry.budget)
         return self._priced(inquiry, known, budget, as_of, shop, card)
 

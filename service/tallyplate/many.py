@@ -76,18 +76,22 @@ class Sort(Struct, frozen=True):
     shop: ShopData
 
 
-def together(requests: Requests, installation: Installation, today: date) -> tuple[list[Totals], list[int]]:
+Read = Callable[[object], tuple[Inquiry, date, RateCard, ShopData]]
+"""Reads a request, and says its date and the versions that count; raises `Refusal`."""
+
+
+def together(requests: Requests, installation: Installation, read: Read) -> tuple[list[Totals], list[int]]:
     """The totals of all requests that have a price and could be followed; and the places of the others."""
     found: list[Totals] = []
     others: list[int] = []
     modules = Modules.of(installation.modules)
     for places in _alike(requests):
-        sort = _sort(places, requests, installation, today) if len(places) >= FEW else None
+        sort = _sort(places, requests, read) if len(places) >= FEW else None
         if sort is None:
             others += places.tolist()
             continue
         for part, totals in _priced(sort, installation, modules):
-            if totals is None or not _confirmed(totals, requests, installation, modules):
+            if totals is None or not _confirmed(totals, requests, installation, modules, read):
                 others += sort.places[part].tolist()
             else:
                 found.append(totals)
@@ -147,10 +151,10 @@ def _by_key(keys: Values) -> Iterator[Values]:
     yield from np.split(order, np.flatnonzero(np.diff(keys[order])) + 1)
 
 
-def _sort(places: Values, requests: Requests, installation: Installation, today: date) -> Sort | None:
+def _sort(places: Values, requests: Requests, read: Read) -> Sort | None:
     """Requests that are alike, read as one; none where they are refused."""
     try:
-        inquiry, as_of, card, shop = installation.asked(requests.whole(int(places[0])), today)
+        inquiry, as_of, card, shop = read(requests.whole(int(places[0])))
     except Exception:  # noqa: BLE001 - each is priced by itself, and says what is wrong
         return None
     plate = inquiry.plate
@@ -251,10 +255,10 @@ def _spread(figure: Any, count: int) -> Values:
     return figure.values if isinstance(figure, Column) else np.full(count, figure)
 
 
-def _confirmed(totals: Totals, requests: Requests, installation: Installation, modules: Modules) -> bool:
+def _confirmed(totals: Totals, requests: Requests, installation: Installation, modules: Modules, read: Read) -> bool:
     """Whether the first and the last of plates that were priced together cost as much by themselves."""
     for place in (0, -1):
-        inquiry, as_of, card, shop = installation.asked(requests.whole(int(totals.places[place])), totals.as_of)
+        inquiry, as_of, card, shop = read(requests.whole(int(totals.places[place])))
         made = built(installation.families[inquiry.family], inquiry.family, inquiry.plate, shop, Usual())
         if price(made, inquiry.order(as_of), shop, card, modules).total != totals.totals[place]:
             return False

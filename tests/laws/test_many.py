@@ -5,6 +5,7 @@ import random
 from collections.abc import Iterator
 from datetime import date
 from fractions import Fraction
+from functools import partial
 from typing import Any
 
 import pytest
@@ -56,7 +57,7 @@ def total(request: Json, of: Installation) -> int | None:
 
 def followed(asked: list[Json], of: Installation) -> float:
     """The share of requests that were priced together, each held against its price alone."""
-    found, others = together(tabled(asked), of, TODAY)
+    found, others = together(tabled(asked), of, partial(of.asked, today=TODAY))
     places = [place for totals in found for place in totals.places.tolist()]
     assert sorted([*places, *others]) == list(range(len(asked)))
     for totals in found:
@@ -98,7 +99,7 @@ def test_the_examples_of_all_kinds_at_once() -> None:
     followed([other for one in priced for other in alike(one, 3, 4)], installation())
 
 
-def _catalogue() -> list[Json]:
+def catalogue() -> list[Json]:
     return [
         request({"/plate/length": f"{length} mm", "/plate/width": f"{width} mm", "/quantity": quantity})
         for length in range(400, 900, 50)
@@ -108,7 +109,7 @@ def _catalogue() -> list[Json]:
 
 
 def test_a_catalogue_is_priced_together_almost_whole() -> None:
-    assert followed(_catalogue(), installation()) > 0.95
+    assert followed(catalogue(), installation()) > 0.95
 
 
 def _odd(charges: Any) -> Installation:
@@ -149,7 +150,7 @@ def _failing(build: Any, *_: Any) -> Iterator[Charge]:
 
 @pytest.mark.parametrize("charges", [_by_text, _by_type, _by_float, _by_hash, _failing])
 def test_a_plugin_that_cannot_be_followed_makes_it_slower_and_not_wrong(charges: Any) -> None:
-    asked = [one for one in _catalogue() if one["plate"]["length"] in {"500 mm", "700 mm"}]
+    asked = [one for one in catalogue() if one["plate"]["length"] in {"500 mm", "700 mm"}]
     followed(asked, _odd(charges))
 
 
@@ -159,12 +160,12 @@ def test_a_plugin_with_ordinary_arithmetic_is_followed() -> None:
             yield Charge("long", build.body.length / 100, RATE)
         yield Charge("every", max(build.body.length, build.body.width) // 7, RATE, per_order=order.quantity % 3)
 
-    assert followed(_catalogue(), _odd(ordinary)) > 0.9
+    assert followed(catalogue(), _odd(ordinary)) > 0.9
 
 
 def test_what_is_refused_or_said_badly_is_left_for_each_alone() -> None:
     asked: list[Any] = [
-        *_catalogue()[:40],
+        *catalogue()[:40],
         *(request({"/quantity": bad}) for bad in (0, True, "2", 10**6)),
         *(request({"/plate/length": bad}) for bad in ("9 parsecs", 600, "0 mm")),
         *(request({"/plate/length": f"{length} mm", "/plate/material": "cheese"}) for length in range(500, 520)),
@@ -173,7 +174,8 @@ def test_what_is_refused_or_said_badly_is_left_for_each_alone() -> None:
         {},
         None,
     ]
-    found, others = together(tabled(asked), installation(), TODAY)
+    read = partial(installation().asked, today=TODAY)
+    found, others = together(tabled(asked), installation(), read)
     assert sum(len(totals.places) for totals in found) >= 30
     assert {*range(40, len(asked))} <= {*others}
-    assert together(tabled([]), installation(), TODAY) == ([], [])
+    assert together(tabled([]), installation(), read) == ([], [])

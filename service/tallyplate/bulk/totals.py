@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 from decimal import Decimal
+from functools import partial
 
 from msgspec import Struct
 
@@ -33,7 +34,7 @@ class Asked(Struct, frozen=True):
 def price_totals(job: Job, of: Cut, shard: Shard, installation: Installation, today: date) -> Done:
     """Price a shard and commit it. Raises `OSError` where the disk does not take it."""
     asked = _in_columns(of, shard) if parquet.in_columns(job) else _read(of, shard)
-    found, others = together(asked.requests, installation, today)
+    found, others = together(asked.requests, installation, partial(installation.asked, today=today))
     made: list[Record] = []
     refused: list[Quarantined] = []
     money: dict[str, dict[str, Decimal]] = {}

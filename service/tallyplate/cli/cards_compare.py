@@ -5,6 +5,7 @@ import sys
 from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 from functools import partial
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
@@ -13,12 +14,13 @@ from tallyplate.cli.portfolios import ORDERS, change, counted, grid, list_refuse
 from tallyplate.documents.charts import Bar, waterfall
 from tallyplate.documents.tables import Cell, Table, write_csv, xlsx_writer
 from tallyplate.installation import Installation, load
+from tallyplate.orders import Entry
 from tallyplate.pricing import Modules
 from tallyplate.rates.card import RateCard
 from tallyplate.rates.files import DataError, written
 from tallyplate.tradeoffs.comparison import Comparison, ModuleDifference
 from tallyplate.tradeoffs.draft import draft
-from tallyplate.tradeoffs.impact import Impact, OrderImpact, OrderRefused, compared, impact
+from tallyplate.tradeoffs.impact import Impact, OrderImpact, OrderRefused, compared, impact, in_full
 
 Outcome = OrderImpact | OrderRefused
 
@@ -64,8 +66,10 @@ def _compare(parsed: argparse.Namespace) -> int:
                 wanted.append(outcome)
             yield outcome
 
+    told = partial(in_full, a=a, b=b)
     with reading(parsed.orders) as orders:
-        found = impact(watched(compared(orders, a, b)), old.currency, modules)
+        found = impact(watched(_outcomes(orders, installation, old, new)), old.currency, modules, told)
+    wanted = [told(one) if isinstance(one, OrderImpact) else one for one in wanted]
     _show(found, parsed.old, parsed.new)
     _show_in_full(wanted, parsed.order)
     list_refused(found.refused, {"a": parsed.old, "b": parsed.new})
@@ -77,6 +81,17 @@ def _compare(parsed: argparse.Namespace) -> int:
     if parsed.svg:
         parsed.svg.write_text(_chart(found, parsed.old, parsed.new), "utf-8")
     return 1 if found.refused or (parsed.order is not None and not wanted) else 0
+
+
+def _outcomes(orders: Iterable[Entry], installation: Installation, old: RateCard, new: RateCard) -> Iterator[Outcome]:
+    """Orders under both cards: those that are alike together, where that is installed."""
+    today = installation.today()
+    if not find_spec("numpy"):
+        a, b = (partial(installation.price_under, card=card, today=today) for card in (old, new))
+        return compared(orders, a, b)
+    from tallyplate.moving import compared_together  # noqa: PLC0415 - it needs numpy
+
+    return compared_together(orders, installation, old, new, today)
 
 
 def _card(named: str, installation: Installation) -> RateCard:

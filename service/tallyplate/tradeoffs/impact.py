@@ -25,6 +25,12 @@ class OrderImpact(Struct, frozen=True):
     comparison: Comparison
 
 
+class Summed(OrderImpact, frozen=True):
+    """The same by module alone: `request` is the order, by which its lines can be told."""
+
+    request: object
+
+
 class OrderRefused(Struct, frozen=True):
     """An order that cannot be priced, and why; `under` says by which card, "" where the order could not be read."""
 
@@ -74,8 +80,23 @@ def compared(orders: Iterable[Entry], a: Pricing, b: Pricing) -> Iterator[OrderI
         yield new if isinstance(new, OrderRefused) else OrderImpact(order.line, compare(old, new))
 
 
-def impact(outcomes: Iterable[OrderImpact | OrderRefused], currency: str, modules_in_order: Sequence[str]) -> Impact:
-    """What a portfolio came to. Memory does not grow with it, but for what cannot be priced."""
+def in_full(outcome: OrderImpact, a: Pricing, b: Pricing) -> OrderImpact:
+    """An order with its lines; what was summed is priced again."""
+    if not isinstance(outcome, Summed):
+        return outcome
+    return OrderImpact(outcome.order, compare(a(outcome.request), b(outcome.request)))
+
+
+def impact(
+    outcomes: Iterable[OrderImpact | OrderRefused],
+    currency: str,
+    modules_in_order: Sequence[str],
+    told: Callable[[OrderImpact], OrderImpact] = lambda outcome: outcome,
+) -> Impact:
+    """What a portfolio came to. Memory does not grow with it, but for what cannot be priced.
+
+    The orders that move most are those that `told` makes of them.
+    """
     refused: list[OrderRefused] = []
     modules: dict[str, ModuleDifference] = {}
     most: list[tuple[Decimal, int, OrderImpact]] = []
@@ -102,5 +123,5 @@ def impact(outcomes: Iterable[OrderImpact | OrderRefused], currency: str, module
         difference=str(b - a),
         percent=percent(a, b),
         modules=tuple(modules[name] for name in modules_in_order if name in modules),
-        moving_most=tuple(outcome for _, _, outcome in sorted(most, reverse=True)),
+        moving_most=tuple(told(outcome) for _, _, outcome in sorted(most, reverse=True)),
     )
