@@ -42,6 +42,8 @@ _FIGURE = re.compile(
     rf"(?P<number>[0-9]{{1,12}}(?:\.[0-9]{{1,12}})?)(?: (?P<unit>{_FACTOR}(?:[/*]{_FACTOR}){{0,5}}))?\Z"
 )
 
+_CODE = re.compile(r"\b[A-Z]{3}\b")
+
 _DEFINITIONS: Final = """
 meter = [length] = m = metre
 gram = [mass] = g
@@ -112,8 +114,16 @@ def _registry() -> "pint.UnitRegistry[Any]":
     registry: pint.UnitRegistry[Any] = pint.UnitRegistry(None, non_int_type=Fraction)
     for definition in _DEFINITIONS.strip().splitlines():
         registry.define(definition)
-    for currency in iso4217.Currency:
-        registry.define(f"{currency.code} = [money_{currency.code}]")
+    return registry
+
+
+@cache
+def _with_money(units: str) -> "pint.UnitRegistry[Any]":
+    """The registry, with the currencies of some units; all there are would take a tenth of a second of each start."""
+    registry = _registry()
+    for code in _CODE.findall(units):
+        if code in iso4217.Currency.__members__ and code not in registry:
+            registry.define(f"{code} = [money_{code}]")
     return registry
 
 
@@ -163,7 +173,7 @@ def exact(text: str, unit: str) -> Fraction:
         message = f'{text[:60]!r} is not a figure; write a number and a unit, such as "1.5 {unit or "%"}"'
         raise UnitError(message)
     number, written = match["number"], (match["unit"] or "").replace("%", "percent")
-    registry = _registry()
+    registry = _with_money(f"{written} {unit}")
     try:
         converted = registry.Quantity(Fraction(number), written).to(unit)
     except pint.DimensionalityError:

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from tests.bench import alternatives, bulk, columns, endpoint, library
+from tests.bench import alternatives, bulk, columns, endpoint, library, start
 from tests.bench.drawing import bars
 from tests.bench.peers import report as peers
 from tests.bench.ratios import Row
@@ -11,7 +11,7 @@ CHART = Path("build") / "bench.svg"
 
 if __name__ == "__main__":
     rows: list[Row] = []
-    for part in (library, alternatives, endpoint, bulk, columns, peers):
+    for part in (library, alternatives, endpoint, start, bulk, columns, peers):
         for said in part.report():
             print(said, flush=True)
             rows += [said] if isinstance(said, Row) else []

@@ -114,7 +114,7 @@ def _handlers(current: Current, metrics: Metrics, limits: Limits) -> Sequence[Co
     fixed = {
         "/v1/families": msgspec.json.encode(catalogue.families(current.installation, document)),
         "/health/live": b'{"status":"alive"}',
-        "/openapi.json": openapi.text(current.installation).encode(),
+        "/openapi.json": openapi.text(document).encode(),
     }
 
     @post("/v1/prices", status_code=200)

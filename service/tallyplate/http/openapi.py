@@ -207,10 +207,10 @@ def _require_tag(schema: Document) -> None:
     schema["required"] = ["family", *(name for name in schema["required"] if name != "family")]
 
 
-def text(installation: Installation) -> str:
+def text(made: Document) -> str:
     """The document as it is committed and served."""
-    return msgspec.json.format(msgspec.json.encode(document(installation)), indent=2).decode() + "\n"
+    return msgspec.json.format(msgspec.json.encode(made), indent=2).decode() + "\n"
 
 
 if __name__ == "__main__":
-    Path(sys.argv[1]).write_text(text(load()), encoding="utf-8")
+    Path(sys.argv[1]).write_text(text(document(load())), encoding="utf-8")
