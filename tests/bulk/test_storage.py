@@ -2,9 +2,12 @@
 
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from typing import Any, ClassVar
 from uuid import uuid4
 
 import pytest
+from fsspec import register_implementation
+from fsspec.implementations.memory import MemoryFile, MemoryFileSystem
 
 from tallyplate.bulk import files
 from tallyplate.bulk.files import place
@@ -15,6 +18,39 @@ from tallyplate.rates.files import DataError
 from tests.bulk.inputs import BAD, Outputs, job, order
 
 CONTENT = b"\n".join(BAD[number % 7] if number % 5 == 0 else order(number) for number in range(20))
+
+
+class Objects(MemoryFileSystem):
+    """An object store: no folder without files in it, and files that read whole lines alone."""
+
+    protocol = "objects"
+    store: ClassVar[dict[str, Any]] = {}
+    pseudo_dirs: ClassVar[list[str]] = [""]
+
+    def mkdir(self, path: str, create_parents: bool = True, **_: Any) -> None:
+        """Folders come with their files."""
+
+    def makedirs(self, path: str, exist_ok: bool = False) -> None:
+        """Likewise."""
+
+    def _open(self, path: str, mode: str = "rb", **how: Any) -> Any:
+        opened = super()._open(path, mode, **how)
+        if mode == "rb":
+            opened.readline = lambda: MemoryFile.readline(opened)
+        return opened
+
+
+@pytest.mark.filterwarnings("ignore:UPath 'objects' filesystem")
+def test_a_store_of_objects_needs_no_folders_and_no_lines(tmp_path: Path) -> None:
+    register_implementation("objects", Objects, clobber=True)
+    box = f"objects://{uuid4().hex}"
+    place(f"{box}/in.ndjson").write_bytes(CONTENT)
+    elsewhere = Job(place(f"{box}/in.ndjson"), place(f"{box}/out.ndjson"), place(f"{box}/bad.ndjson"))
+    here = job(tmp_path, CONTENT)
+    for restart in (False, True):
+        assert run(elsewhere, size=1000, restart=restart) == run(here, size=1000, restart=True)
+        assert Outputs(elsewhere).target == Outputs(here).target
+        assert Outputs(elsewhere).quarantine == Outputs(here).quarantine
 
 
 def _elsewhere(target: str) -> Job:

@@ -5,6 +5,7 @@ import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from importlib.util import find_spec
+from io import BufferedReader, RawIOBase
 from pathlib import Path
 from tempfile import TemporaryFile
 from typing import IO, Any, cast
@@ -28,8 +29,9 @@ def place(text: str) -> Path:
     from upath import UPath  # noqa: PLC0415 - it may be absent
 
     try:
-        # Made by the same names as a path, though it is none to the type checker.
-        return cast("Path", UPath(text))
+        # Made by the same names as a path, though it is none to the type checker. Listings are not kept, since others
+        # write there too.
+        return cast("Path", UPath(text, use_listings_cache=False))
     except (ImportError, ValueError) as error:
         message = f"{text}: cannot be used: {error}; accepted: a path, or a URL whose fsspec package is installed"
         raise DataError(message) from None
@@ -72,6 +74,17 @@ def whole(path: Path, *, durable: bool = False, mark: str = "") -> Iterator[IO[b
 def beside(path: Path, mark: str = "") -> Path:
     """Where a file stands until it is complete."""
     return path.with_name(f".{path.name}{mark}.part")
+
+
+def by_lines(path: Path, block: int) -> IO[bytes]:
+    """A file to be read by lines that are no longer than is asked for; files behind URLs read whole lines alone."""
+    file = path.open("rb", buffering=block)
+    return BufferedReader(cast("RawIOBase", file), block) if remote(path) else file
+
+
+def listed(folder: Path) -> list[Path]:
+    """What is in a folder; an object store has no folder in which nothing is."""
+    return list(folder.iterdir()) if folder.is_dir() else []
 
 
 def remove(folder: Path) -> None:

@@ -17,7 +17,7 @@ import msgspec
 from msgspec import Struct
 
 from tallyplate.answers import Versions
-from tallyplate.bulk.files import beside, remote, remove, whole
+from tallyplate.bulk.files import beside, listed, remote, remove, whole
 from tallyplate.bulk.job import Lines, Totals
 from tallyplate.rates.files import DataError
 
@@ -89,7 +89,7 @@ def begin(folder: Path, wanted: Begun) -> None:
         )
         raise DataError(message)
     run = folder / RUN
-    if before is None and any(path.name not in {LOCK, beside(run).name} for path in folder.iterdir()):
+    if before is None and any(path.name not in {LOCK, beside(run).name} for path in listed(folder)):
         message = f"{folder}: holds files, but no record of a run; accepted: an empty folder, or --restart to empty it"
         raise DataError(message)
     clear(folder)
@@ -99,7 +99,7 @@ def begin(folder: Path, wanted: Begun) -> None:
 
 def clear(folder: Path) -> None:
     """Remove all but the lock; the record of the run last, since without it nothing else counts."""
-    for path in sorted(folder.iterdir(), key=lambda path: path.name == RUN):
+    for path in sorted(listed(folder), key=lambda path: path.name == RUN):
         if path.is_dir():
             remove(path)
         elif path.name != LOCK:

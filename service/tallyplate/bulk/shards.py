@@ -6,7 +6,7 @@ from typing import Final
 
 from msgspec import Struct
 
-from tallyplate.bulk.files import remote
+from tallyplate.bulk.files import by_lines, remote
 from tallyplate.orders import BYTE_ORDER_MARK, portfolio
 from tallyplate.rates.files import DataError
 
@@ -82,7 +82,7 @@ def _header(path: Path, shards: list[Shard]) -> bytes:
 
 def lines_of(path: Path, shard: Shard) -> Iterator[bytes]:
     """The lines of a shard; of one longer than `MAX_LINE` no more than shows that it is."""
-    with path.open("rb", buffering=BLOCK) as file:
+    with by_lines(path, BLOCK) as file:
         file.seek(shard.start)
         while file.tell() < shard.end:
             line = file.readline(MAX_LINE + 1)
