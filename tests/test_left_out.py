@@ -54,7 +54,7 @@ def test_counts_nodes_and_places_are_those_put_down_one_by_one(lattice: Lattice)
     assert list(lattice.nodes()) == nodes
     assert list(lattice.positions()) == [(20.0 + c * 35.0, -30.0 + r * 40.0) for c, r in nodes]
     every = product(range(-1, lattice.columns + 1), range(-1, lattice.rows + 1))
-    assert {node for node in every if lattice.takes(node)} == set(nodes)
+    assert {*lattice.taken_of(every)} == set(nodes)
 
 
 @settings(max_examples=300)

@@ -4,7 +4,7 @@ Counting is closed-form: a lattice of a million holes costs no more to count tha
 when someone asks for them. Lengths are mm.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from enum import StrEnum
 from itertools import combinations
 from math import ceil, floor, hypot, inf, sqrt
@@ -150,12 +150,14 @@ class Lattice(Struct, frozen=True, gc=False):
             default=inf,
         )
 
-    def takes(self, node: Node) -> bool:
-        """Whether this kind has a hole at a node of the lattice."""
-        column, row = node
-        if not 0 <= row < self.rows or row in self.bare_rows or column in self.bare_columns:
-            return False
-        return column in self._columns(row) and node not in self.without
+    def taken_of(self, nodes: Iterable[Node]) -> Iterator[Node]:
+        """Those of some nodes of the lattice at which this kind has a hole."""
+        without = frozenset(self.without)
+        for column, row in nodes:
+            if not 0 <= row < self.rows or row in self.bare_rows or column in self.bare_columns:
+                continue
+            if column in self._columns(row) and (column, row) not in without:
+                yield column, row
 
     def nodes(self) -> Iterator[Node]:
         """Every node taken, row by row, lazily."""

@@ -145,7 +145,7 @@ def test_on_the_table_holes_lie_over_the_screws_lines(
     column = (first - of.x) / of.pitch_x
     assert column == pytest.approx(round(column), abs=1e-6)
     # A line nearer to the edge than the margin has no hole, but those above it stand in line with it.
-    assert of.takes((round(column), round(row))) or min(first, lower) < 30
+    assert [*of.taken_of([(round(column), round(row))])] or min(first, lower) < 30
 
 
 def replace_without(build: Build) -> Build:

@@ -13,7 +13,7 @@ def test_neighbours_of_every_other_node_may_lie_two_short_pitches_apart(pitch_x:
 
 def test_a_node_taken_or_not_is_plainly_true_or_false() -> None:
     lattice = Lattice(0.0, 0.0, 10.0, 10.0, 2, 2, Taken.ODD, ((1, 0),))
-    assert [lattice.takes(node) for node in ((0, 0), (1, 0), (0, 1), (2, 1))] == [False, False, True, False]
+    assert [*lattice.taken_of(((0, 0), (1, 0), (0, 1), (2, 1)))] == [(0, 1)]
 
 
 def test_a_hole_beyond_reach_is_not_near_however_short_the_reach() -> None:

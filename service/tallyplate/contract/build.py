@@ -97,6 +97,11 @@ class HoleGroup(Struct, frozen=True, gc=False):
         """How many holes."""
         return self.layout.count
 
+    @property
+    def crowded(self) -> bool:
+        """Whether holes of a lattice run into each other, which nobody makes: then nothing is sought hole by hole."""
+        return isinstance(self.layout, Lattice) and self.layout.spacing < self.hole.widest
+
 
 class Recess(Struct, frozen=True, gc=False):
     """A milled pocket or seat: mm, `count` like ones, `kind` the trade's word.

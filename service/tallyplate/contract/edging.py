@@ -61,14 +61,11 @@ def rounded_off(
         if len(columns) * len(rows) > MAX_GIVEN_UP:
             message = f"has {len(columns) * len(rows)} holes in its corners; accepted: at most {MAX_GIVEN_UP}"
             raise refuse(CORNER, message)
-        for row in rows:
-            for column in columns:
-                node = column, row
-                x, y = lattice.position(node)
-                across, up = min(x, body.length - x), min(y, body.width - y)
-                nearest = inset((x, y), body.length, body.width, body.corner)
-                if nearest < least <= min(across, up) and lattice.takes(node):
-                    yield node
+        for node in lattice.taken_of((column, row) for row in rows for column in columns):
+            x, y = lattice.position(node)
+            across, up = min(x, body.length - x), min(y, body.width - y)
+            if inset((x, y), body.length, body.width, body.corner) < least <= min(across, up):
+                yield node
 
     return giving_up(pattern_holes, lambda group, lattice: tuple(lost(group, lattice)))
 

@@ -191,8 +191,13 @@ Reaches = tuple[tuple[Lattice, float], ...]
 
 def _reaches(pattern_holes: tuple[HoleGroup, ...], hole: Hole, shop: ShopData) -> Reaches:
     wide, wall = hole.widest, shop.walls.between_holes
-    lattices = [(group.layout, group.hole.widest) for group in pattern_holes if isinstance(group.layout, Lattice)]
-    return tuple([(lattice, (wider + wide) / 2 + wall) for lattice, wider in lattices])
+    return tuple(
+        [
+            (group.layout, (group.hole.widest + wide) / 2 + wall)
+            for group in pattern_holes
+            if isinstance(group.layout, Lattice) and not group.crowded
+        ]
+    )
 
 
 @remembered(1024)

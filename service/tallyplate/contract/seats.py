@@ -52,11 +52,11 @@ def nodes_near(lattice: Lattice, seat: Recess, distance: float) -> Iterator[Node
     for x, y in seat.at:
         first = ceil((x - half[0] - lattice.x) / lattice.pitch_x), ceil((y - half[1] - lattice.y) / lattice.pitch_y)
         last = floor((x + half[0] - lattice.x) / lattice.pitch_x), floor((y + half[1] - lattice.y) / lattice.pitch_y)
-        for row in range(max(0, first[1]), min(lattice.rows, last[1] + 1)):
-            for column in range(max(0, first[0]), min(lattice.columns, last[0] + 1)):
-                node = column, row
-                if lattice.takes(node) and apart(seat, (x, y), lattice.position(node)) < reach:
-                    yield node
+        rows = range(max(0, first[1]), min(lattice.rows, last[1] + 1))
+        columns = range(max(0, first[0]), min(lattice.columns, last[0] + 1))
+        for node in lattice.taken_of((column, row) for row in rows for column in columns):
+            if apart(seat, (x, y), lattice.position(node)) < reach:
+                yield node
 
 
 @lru_cache(maxsize=1024)
@@ -111,7 +111,9 @@ def _least(seat: Recess, run: Run, y: float, field: Field, pattern_holes: Sequen
     reaches = [
         (group.layout, wide / 2 + walls.between_holes)
         for group in pattern_holes
-        if isinstance(group.layout, Lattice) and (wide := opening(group, seat, field.thickness, walls))
+        if isinstance(group.layout, Lattice)
+        and not group.crowded
+        and (wide := opening(group, seat, field.thickness, walls))
     ]
 
     def lost(shift: float) -> int:

@@ -60,7 +60,7 @@ CHECKS = (
 
 def of_plate(case: Case) -> tuple[Finding, ...]:
     """What every check says of a plate; what is alike on several faces is said once."""
-    return tuple(dict.fromkeys(finding for check in CHECKS for finding in check(case)))
+    return tuple(dict.fromkeys([finding for check in CHECKS for finding in check(case)]))
 
 
 def of_offer(offer: Offer) -> tuple[Finding, ...]:
@@ -70,4 +70,4 @@ def of_offer(offer: Offer) -> tuple[Finding, ...]:
 
 def in_order(found: tuple[Finding, ...]) -> tuple[Finding, ...]:
     """Errors first, then cautions, then notes; within a severity in the order of the checks."""
-    return tuple(finding for severity in Severity for finding in found if finding.severity is severity)
+    return tuple([finding for severity in Severity for finding in found if finding.severity is severity])

@@ -9,6 +9,8 @@ from collections.abc import Iterator
 from itertools import combinations, product
 from math import ceil, cos, floor, hypot, inf, sin, sqrt, tau
 
+from msgspec import Struct
+
 from tallyplate.contract import Body, Face, HoleGroup, Lattice
 from tallyplate.findings.finding import PRACTICE, Case, Finding, Severity
 from tallyplate.findings.walls import SLACK, between_steps
@@ -16,22 +18,67 @@ from tallyplate.units import decimal_text
 
 Place = tuple[float, float]
 
+Bore = tuple[Place, Place, Place, Place]
+"""Corners in plan, from the axis of the block: both at the face, then both at the bottom, in order around."""
+
+
+class Bored(Struct, frozen=True, gc=False):
+    """Like holes of an upright face: the bore of each column, and the way that the face looks.
+
+    Columns that run into each other count as one bore as wide as all of them, so that work grows with a face and not
+    with how dense its holes are; `start` and `step` say where along the face in mm the middles of bores lie.
+    """
+
+    group: HoleGroup
+    lattice: Lattice
+    face: Face
+    way: Place
+    """East and north of a step straight out of the face."""
+    bores: tuple[Bore, ...]
+    start: float
+    step: float
+    half: float
+    """Half the diagonal in mm of a bore seen from above."""
+
 
 def check(case: Case) -> Iterator[Finding]:
     """Walls too thin between the bores of two faces of a block."""
     body, least = case.build.body, case.shop.walls.between_holes
     faces = {face.name: face for face in body.faces}
-    upright = [(group, faces[group.face]) for group in case.build.holes if _upright(group, faces)]
-    for (first, face), (second, other) in combinations(upright, 2):
-        if first.face != second.face:
-            yield from _thin(first, second, _apart(first, face, second, other, least), least)
-    eyes = [group for group in case.build.holes if group.face in faces and not _upright(group, faces)]
-    for (group, face), lifting in product(upright, eyes):
-        yield from _thin(group, lifting, _below(group, face, lifting, body), least)
+    upright, eyes = list[Bored](), list[HoleGroup]()
+    for group in case.build.holes:
+        if face := faces.get(group.face):
+            layout = group.layout
+            if face.reach > 0 and isinstance(layout, Lattice):
+                upright.append(_bored(group, layout, face))
+            else:
+                eyes.append(group)
+    for one, two in combinations(upright, 2):
+        if one.group.face != two.group.face:
+            yield from _thin(one.group, two.group, _apart(one, two, least), least)
+    for one, lifting in product(upright, eyes):
+        yield from _thin(one.group, lifting, _below(one, lifting, body), least)
 
 
-def _upright(group: HoleGroup, faces: dict[str, Face]) -> bool:
-    return group.face in faces and faces[group.face].reach > 0 and isinstance(group.layout, Lattice)
+def _bored(group: HoleGroup, lattice: Lattice, face: Face) -> Bored:
+    east, north = cos(tau * face.turn), sin(tau * face.turn)
+    widest, deep, out = group.hole.widest, group.hole.bores[0].depth, face.reach
+
+    def turned(x: float, y: float) -> Place:
+        return x * east - y * north, x * north + y * east
+
+    columns, start, step, wide = lattice.columns, lattice.x, lattice.pitch_x, widest
+    if step < widest:
+        across = (columns - 1) * step
+        columns, start, wide = 1, start + across / 2, widest + across
+
+    def bore(column: int) -> Bore:
+        aside = start + column * step - face.length / 2
+        left, right, bottom = aside - wide / 2, aside + wide / 2, out - deep
+        return turned(out, left), turned(out, right), turned(bottom, right), turned(bottom, left)
+
+    bores = tuple(map(bore, range(columns)))
+    return Bored(group, lattice, face, (east, north), bores, start, step, hypot(wide, deep) / 2)
 
 
 def _thin(first: HoleGroup, second: HoleGroup, wall: float, least: float) -> Iterator[Finding]:
@@ -47,58 +94,36 @@ def _thin(first: HoleGroup, second: HoleGroup, wall: float, least: float) -> Ite
         )
 
 
-def _apart(first: HoleGroup, face: Face, second: HoleGroup, other: Face, least: float) -> float:
+def _apart(one: Bored, two: Bored, least: float) -> float:
     """A wall in mm thinner than `least` between the bores of two upright faces, or infinite where there is none."""
-    one, two = first.layout, second.layout
-    assert isinstance(one, Lattice)  # noqa: S101 - upright groups are on lattices
-    assert isinstance(two, Lattice)  # noqa: S101 - likewise
-    higher = between_steps(one.y, one.pitch_y, one.rows, two.y, two.pitch_y, two.rows)
-    if higher >= (first.hole.widest + second.hole.widest) / 2 + least:
+    first, second = one.lattice, two.lattice
+    higher = between_steps(first.y, first.pitch_y, first.rows, second.y, second.pitch_y, second.rows)
+    if higher >= (one.group.hole.widest + two.group.hole.widest) / 2 + least:
         return inf
-    reach = _half(first) + _half(second) + least
-    for column in range(one.columns):
-        bore = _bore(first, face, one.x + column * one.pitch_x)
-        beside = _beside(_middle(bore), second, other, reach)
-        wall = _nearest(bore, [_bore(second, other, two.x + column * two.pitch_x) for column in beside])
+    reach = one.half + two.half + least
+    for bore in one.bores:
+        beside = two.bores[_beside(bore, two, reach)]
+        wall = _nearest(bore, beside) if beside else inf
         if wall < least - SLACK:
             return wall
     return inf
 
 
-def _half(group: HoleGroup) -> float:
-    """Half the diagonal in mm of a bore seen from above."""
-    return hypot(group.hole.widest, group.hole.bores[0].depth) / 2
-
-
-def _middle(bore: tuple[Place, ...]) -> Place:
-    (x, y), _, (x2, y2), _ = bore
-    return (x + x2) / 2, (y + y2) / 2
-
-
-def _beside(place: Place, group: HoleGroup, face: Face, reach: float) -> range:
-    """The columns of a face whose bores have their middle within reach of a place."""
-    lattice = group.layout
-    assert isinstance(lattice, Lattice)  # noqa: S101 - upright groups are on lattices
-    turn, out = tau * face.turn, face.reach - group.hole.bores[0].depth / 2
-    away = place[0] * cos(turn) + place[1] * sin(turn) - out
+def _beside(bore: Bore, other: Bored, reach: float) -> slice:
+    """The columns of a face whose bores have their middle within reach of that of a bore."""
+    (x1, y1), _, (x2, y2), _ = bore
+    x, y = (x1 + x2) / 2, (y1 + y2) / 2
+    (east, north), face = other.way, other.face
+    away = x * east + y * north - (face.reach - other.group.hole.bores[0].depth / 2)
     if abs(away) >= reach:
-        return range(0)
-    along = place[1] * cos(turn) - place[0] * sin(turn) + face.length / 2 - lattice.x
+        return slice(0)
+    along = y * east - x * north + face.length / 2 - other.start
     half = sqrt(reach * reach - away * away)
-    first, last = ceil((along - half) / lattice.pitch_x), floor((along + half) / lattice.pitch_x)
-    return range(max(0, first), min(lattice.columns, last + 1))
+    first, last = ceil((along - half) / other.step), floor((along + half) / other.step)
+    return slice(max(0, first), max(0, last + 1))
 
 
-def _bore(group: HoleGroup, face: Face, along: float) -> tuple[Place, ...]:
-    """Corners in plan of a bore that starts so far along a face: from the axis of the block, in order around."""
-    out, half, deep = face.reach, group.hole.widest / 2, group.hole.bores[0].depth
-    aside = along - face.length / 2
-    turn = tau * face.turn
-    corners = ((out, aside - half), (out, aside + half), (out - deep, aside + half), (out - deep, aside - half))
-    return tuple((x * cos(turn) - y * sin(turn), x * sin(turn) + y * cos(turn)) for x, y in corners)
-
-
-def _nearest(bore: tuple[Place, ...], others: list[tuple[Place, ...]]) -> float:
+def _nearest(bore: Bore, others: tuple[Bore, ...]) -> float:
     """Least distance to bores that stand side by side: it falls and then rises along them, so halves suffice."""
     first, last = 0, len(others) - 1
     while last - first > 2:  # noqa: PLR2004 - fewer than two steps apart, nothing is left to halve
@@ -110,7 +135,7 @@ def _nearest(bore: tuple[Place, ...], others: list[tuple[Place, ...]]) -> float:
     return min((_distance(bore, other) for other in others[first : last + 1]), default=inf)
 
 
-def _distance(one: tuple[Place, ...], two: tuple[Place, ...]) -> float:
+def _distance(one: Bore, two: Bore) -> float:
     """Distance in mm between two rectangles; 0 where they overlap."""
     if not _parted(one, two):
         return 0.0
@@ -122,7 +147,7 @@ def _distance(one: tuple[Place, ...], two: tuple[Place, ...]) -> float:
     )
 
 
-def _parted(one: tuple[Place, ...], two: tuple[Place, ...]) -> bool:
+def _parted(one: Bore, two: Bore) -> bool:
     """Whether a line parallel to a side of either parts two rectangles."""
     for rectangle in (one, two):
         for start, end in ((rectangle[0], rectangle[1]), (rectangle[1], rectangle[2])):
@@ -140,20 +165,19 @@ def _to_side(point: Place, start: Place, end: Place) -> float:
     return hypot(point[0] - start[0] - share * x, point[1] - start[1] - share * y)
 
 
-def _below(group: HoleGroup, face: Face, lifting: HoleGroup, body: Body) -> float:
+def _below(bored: Bored, lifting: HoleGroup, body: Body) -> float:
     """Least wall in mm between the bores of an upright face and holes in the upper end of the block."""
-    lattice = group.layout
-    assert isinstance(lattice, Lattice)  # noqa: S101 - upright groups are on lattices
+    (east, north), lattice, face, hole = bored.way, bored.lattice, bored.face, bored.group.hole
     end = next(one for one in body.faces if one.name == lifting.face)
-    top_row = lattice.y + (lattice.rows - 1) * lattice.pitch_y + group.hole.widest / 2
+    top_row = lattice.y + (lattice.rows - 1) * lattice.pitch_y + hole.widest / 2
     under = face.width - lifting.hole.bores[0].depth - top_row
-    half, turn = lifting.hole.widest / 2, tau * face.turn
+    half = lifting.hole.widest / 2
     walls = []
     for right, front in lifting.layout.positions():
         x, y = right - end.length / 2, front - end.width / 2
-        deep = face.reach - (x * cos(turn) + y * sin(turn)) - group.hole.bores[0].depth
-        along = y * cos(turn) - x * sin(turn) + face.length / 2
-        aside = between_steps(along, 1.0, 1, lattice.x, lattice.pitch_x, lattice.columns) - group.hole.widest / 2
+        deep = face.reach - (x * east + y * north) - hole.bores[0].depth
+        along = y * east - x * north + face.length / 2
+        aside = between_steps(along, 1.0, 1, lattice.x, lattice.pitch_x, lattice.columns) - hole.widest / 2
         parts = (max(0.0, under), max(0.0, deep - half), max(0.0, aside - half))
         walls.append(hypot(*parts))
     return min(walls)

@@ -52,7 +52,7 @@ def _near(group: HoleGroup, seat: Recess, case: Case) -> Iterator[Near]:
     """The holes of a group that come too near to a seat."""
     body, walls = case.build.body, case.shop.walls
     radius = opening(group, seat, body.thickness, walls) / 2
-    if not radius or group.face not in {"top", "bottom"}:
+    if not radius or group.crowded or group.face not in {"top", "bottom"}:
         return
     layout, distance = group.layout, radius + walls.between_holes
     if isinstance(layout, Lattice):

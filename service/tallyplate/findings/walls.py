@@ -151,4 +151,6 @@ def between_steps(
         place = start + index * step
         beside = min(max(round((place - other_start) / other_step), 0), other_count - 1)
         nearest = min(nearest, abs(other_start + beside * other_step - place))
+        if nearest == 0:
+            break
     return nearest

@@ -55,31 +55,32 @@ def smaller_screws(case: Case, pointer: str, now: Screw | None) -> Iterator[Prop
 
 def for_depth(case: Case, _: Finding) -> Iterator[Proposal]:
     """A plate thick enough for every seat and the thread below it; or smaller screws."""
-    yield from _deeper(case, _deepest(case))
+    yield from _deeper(case, max(_depths(case), default=0.0))
     for asked, group in {group.asked: group for group in case.build.holes}.items():
         yield from smaller_screws(case, f"{asked}/screw", screw_of(group, case))
 
 
-def _deepest(case: Case) -> float:
-    """Thickness in mm that is enough for everything that stands in the plate."""
-    floor = case.shop.walls.to_edge
-    wanted = [_wanted(group, case) for group in case.build.holes]
-    return max([0.0, *wanted, *(recess.depth + floor for recess in case.build.recesses)])
+def _depths(case: Case) -> Iterator[float]:
+    """Thickness in mm that each thing wants that stands in the plate."""
+    for group in case.build.holes:
+        yield _wanted(group, case)
+    for recess in case.build.recesses:
+        yield recess.depth + case.shop.walls.to_edge
 
 
 def _wanted(group: HoleGroup, case: Case) -> float:
     """Depth in mm that a hole wants for its seat, which a plate too thin has cut short, and what stands below it."""
-    above, thread = group.hole.above, group.hole.thread
-    screw = screw_of(group, case)
+    above, thread, engaged = group.hole.above, group.hole.thread, ENGAGED.get(group.kind)
+    screw = screw_of(group, case) if above or (engaged and thread is None) else None
     if above and screw:
         above = max(above, screw.counterbore_depth if group.mounting else screw.bushing_length)
-    if group.kind not in ENGAGED:
+    if engaged is None:
         return above + case.shop.walls.to_edge if above else 0.0
     if thread is None and screw:
         major = screw.major + (STI_MAJOR * screw.pitch if "thread_insert" in group.hole.parts else 0.0)
     else:
         major = thread.major if thread else group.hole.bores[0].diameter
-    return above + ENGAGED[group.kind] * major
+    return above + engaged * major
 
 
 def screw_of(group: HoleGroup, case: Case) -> Screw | None:
@@ -150,7 +151,7 @@ def for_lifting(case: Case, _: Finding) -> Iterator[Proposal]:
 def _thinner(case: Case, share: float) -> Iterator[Proposal]:
     """A share of the thickness, where that is enough for what stands in the plate."""
     thickness = case.build.body.thickness * share
-    if thickness >= _deepest(case):
+    if all(thickness >= depth for depth in _depths(case)):
         yield resized(case, None, None, AtMost(thickness))
 
 
