@@ -1,11 +1,12 @@
 """Admission: who waits, who is told to come again, and what is never held up."""
 
 import asyncio
+import time
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from typing import Any
 
-from tallyplate.http.admission import Admitted, Lane, Lanes
+from tallyplate.http.admission import MOMENT, Admitted, Lane, Lanes
 from tallyplate.http.limits import Limits
 from tests.http.asgi import Call, at_once, done
 
@@ -47,6 +48,51 @@ def test_beyond_the_most_that_wait_the_rest_are_refused_and_counted() -> None:
     refused = next(call for call in calls if call.status == 503)
     assert refused.headers["retry-after"] == "1"
     assert b'"type":"/problems/overloaded"' in refused.body
+
+
+def test_who_comes_together_is_counted_before_anybody_is_worked_on() -> None:
+    async def at_a_stretch(scope: Any, receive: Any, send: Any) -> None:
+        await done(send)
+
+    calls = [Call("/v1/prices", b"{}") for _ in range(20)]
+    asyncio.run(at_once(_admitted(at_a_stretch, Limits(waiting=5)), calls))
+    assert _statuses(calls) == {200: 5, 503: 15}
+
+
+async def _looks(app: Callable[[], Awaitable[None]], count: int) -> list[int]:
+    """How often the loop had looked up when each of some prices that came together was worked on."""
+    looks, worked = 0, list[int]()
+
+    async def working(scope: Any, receive: Any, send: Any) -> None:
+        worked.append(looks)
+        await app()
+        await done(send)
+
+    calls = [Call("/v1/prices", b"{}") for _ in range(count)]
+    all_of_them = asyncio.create_task(at_once(_admitted(working, Limits()), calls))
+    while not all_of_them.done():
+        looks += 1
+        await asyncio.sleep(0)
+    return worked
+
+
+def test_who_comes_together_is_worked_on_together_for_a_moment() -> None:
+    async def at_a_stretch() -> None:
+        time.sleep(0.4 * MOMENT)  # noqa: ASYNC251 - as a price does, it holds the loop up
+
+    worked = asyncio.run(_looks(at_a_stretch, 20))
+    assert len(worked) == 20
+    assert max(Counter(worked).values()) <= 3
+
+
+def test_in_a_queue_the_loop_looks_up_for_those_who_come_new() -> None:
+    async def at_two_stretches() -> None:
+        await asyncio.sleep(0)
+
+    # One look is for the work itself, and one for the turn to pass on.
+    first, second, third = asyncio.run(_looks(at_two_stretches, 3))
+    assert second - first >= 3
+    assert third - second >= 3
 
 
 def test_who_would_wait_too_long_is_refused_before_waiting() -> None:

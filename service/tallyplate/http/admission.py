@@ -1,4 +1,4 @@
-"""Admission: a request is counted, waits for its turn, lets the others be counted, and is worked on; or is refused now.
+"""Admission: a request is counted, lets the others be counted, waits for its turn, and is worked on; or is refused now.
 
 A loop that prices one plate after the other does not see who waits, so that everybody would wait for everybody. Here
 each lane says how long it would take: a request that would wait too long is told at once when to come again, from its
@@ -8,6 +8,7 @@ another; health and metrics have none.
 
 import asyncio
 from collections.abc import Callable
+from time import monotonic
 from typing import Final
 
 from litestar.enums import ScopeType
@@ -32,6 +33,9 @@ LONG: Final = frozenset({BATCH, *PORTFOLIOS})
 LATE: Final = 2.0
 """Of the longest wait that a lane lets in, how much it may become."""
 
+MOMENT: Final = 0.005
+"""Seconds for which those who were counted together are worked on together; the others queue."""
+
 RECENT: Final = 0.1
 """Weight of the latest request in the mean time that a lane takes for one."""
 
@@ -45,6 +49,8 @@ class Lane:
         self.name, self.seconds, self.most = name, seconds, most
         self.places = asyncio.Semaphore(places)
         self.waiting, self.mean, self._left = 0, 0.0, 0.0
+        self.counted = 0.0
+        """When the latest request was counted, on the monotonic clock."""
 
     def expected(self) -> float:
         """How long a request that comes now would wait, in seconds."""
@@ -141,8 +147,7 @@ class Admitted:
         if lane.full():
             await self._refuse(lane, send)
             return
-        now = asyncio.get_running_loop().time
-        came = now()
+        came = lane.counted = monotonic()
         lane.waiting += 1
         working = False
 
@@ -151,7 +156,7 @@ class Admitted:
             if working:
                 working = False
                 lane.places.release()
-                lane.left(came, now())
+                lane.left(came, monotonic())
 
         async def sent(message: Message) -> None:
             # A price has been worked out when its answer begins, and its client may take it as slowly as it likes.
@@ -160,11 +165,15 @@ class Admitted:
             await send(message)
 
         try:
+            await asyncio.sleep(0)
+            queued = lane.places.locked()
             await lane.places.acquire()
             working = True
-            await asyncio.sleep(0)
+            # In a queue the loop looks up once more for each: at one look it takes no more than one new connection.
+            if queued or monotonic() - lane.counted > MOMENT:
+                await asyncio.sleep(0)
             # Who was let in is worked on, unless the lane has become much slower than it said.
-            if now() - came > LATE * lane.seconds:
+            if monotonic() - came > LATE * lane.seconds:
                 await self._refuse(lane, sent)
             else:
                 await self.app(scope, receive, sent)
