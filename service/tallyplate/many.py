@@ -22,7 +22,7 @@ from tallyplate.columns.parting import Parted
 from tallyplate.columns.walking import taken
 from tallyplate.contract import Length, ShopData, Usual
 from tallyplate.inquiry import MAX_QUANTITY, Inquiry
-from tallyplate.installation import MOST_DAYS, Installation
+from tallyplate.installation import MOST_DAYS, Installation, budget_under
 from tallyplate.pricing import Modules, days_of, price
 from tallyplate.rates.card import RateCard
 from tallyplate.units import UnitError, length
@@ -155,6 +155,7 @@ def _sort(places: Values, requests: Requests, read: Read) -> Sort | None:
     """Requests that are alike, read as one; none where they are refused."""
     try:
         inquiry, as_of, card, shop = read(requests.whole(int(places[0])))
+        budget_under(card, inquiry.budget)
     except Exception:  # noqa: BLE001 - each is priced by itself, and says what is wrong
         return None
     plate = inquiry.plate

@@ -169,6 +169,7 @@ def test_what_is_refused_or_said_badly_is_left_for_each_alone() -> None:
         *(request({"/quantity": bad}) for bad in (0, True, "2", 10**6)),
         *(request({"/plate/length": bad}) for bad in ("9 parsecs", 600, "0 mm")),
         *(request({"/plate/length": f"{length} mm", "/plate/material": "cheese"}) for length in range(500, 520)),
+        *(request({"/plate/length": f"{length} mm", "/budget": "900 EUR"}) for length in range(500, 520)),
         *(request({"/plate/marking": {"text": f"{length} mm"}}) for length in range(1, 20)),
         7,
         {},
@@ -179,3 +180,14 @@ def test_what_is_refused_or_said_badly_is_left_for_each_alone() -> None:
     assert sum(len(totals.places) for totals in found) >= 30
     assert {*range(40, len(asked))} <= {*others}
     assert together(tabled([]), installation(), read) == ([], [])
+
+
+def test_orders_that_may_take_too_long_are_left_for_each_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(many, "MOST_DAYS", 15)
+    asked = catalogue()
+    found, others = together(tabled(asked), installation(), partial(installation().asked, today=TODAY))
+    priced = {place for totals in found for place in totals.places.tolist()}
+    long = {place for place, one in enumerate(asked) if installation().price(one).lead_time.working_days > 15}
+    assert long
+    assert long <= {*others}
+    assert priced
