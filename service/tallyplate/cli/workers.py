@@ -13,6 +13,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Sequence
+from pathlib import Path
 from typing import Final
 
 import structlog
@@ -51,6 +52,10 @@ class Worker(Struct):
                 return
 
 
+IN_MEMORY: Final = Path("/dev/shm")  # noqa: S108 - mkdtemp makes a folder of its own there, for its owner alone
+"""Where Linux keeps files that are on no disk."""
+
+
 class Workers:
     """The workers behind a listening socket."""
 
@@ -59,7 +64,8 @@ class Workers:
         self.here: list[Worker] = []
         self.leaving: list[Worker] = []
         self.told: set[int] = set()
-        self.metrics = tempfile.mkdtemp(prefix="tallyplate-metrics-")
+        # The workers map files there, and a disk that is full would end whoever counts.
+        self.metrics = tempfile.mkdtemp(prefix="tallyplate-metrics-", dir=IN_MEMORY if IN_MEMORY.is_dir() else None)
 
     def run(self, count: int) -> int:
         """Serve until told to end; 0, or the code of a first worker that could not start."""
