@@ -97,9 +97,9 @@ WAYS: Final[tuple[Growth, ...]] = (
 
 
 @st.composite
-def grown(draw: st.DrawFn, smaller: SearchStrategy[Build]) -> Pair:
-    """A build, and one that has more of something other than holes."""
-    way = draw(st.sampled_from(WAYS))
+def grown(draw: st.DrawFn, smaller: SearchStrategy[Build], way: Growth | None = None) -> Pair:
+    """A build, and one that has more of something other than holes: by one way, or by any of `WAYS`."""
+    way = way or draw(st.sampled_from(WAYS))
     build = draw(smaller)
     return Pair(build, way(draw, build), (way.__doc__ or "").rstrip(".").lower())
 
