@@ -228,3 +228,14 @@ def test_cards_are_those_of_the_folder_that_is_given(capsys: Told, tmp_path: Pat
     capsys.readouterr()
     assert main(compare) == 1
     assert f"cards here: {CARD.id}" in capsys.readouterr().err
+
+
+def test_without_the_library_for_columns_the_same_is_told(
+    tmp_path: Path, draft: str, capsys: Told, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    orders = orders_file(tmp_path, *(request({"/plate/length": f"{length} mm"}) for length in range(600, 700, 10)))
+    assert _compare(CARD.id, draft, "--orders", orders) == 0
+    together = capsys.readouterr().out
+    monkeypatch.setattr("tallyplate.cli.cards_compare.find_spec", lambda _: None)
+    assert _compare(CARD.id, draft, "--orders", orders) == 0
+    assert capsys.readouterr().out == together
