@@ -9,7 +9,7 @@ import pytest
 from tallyplate.contract import Refusal
 from tests.plates import installation
 
-MOST_CALLS = 400_000
+MOST_CALLS = 150_000
 """Python calls that a price may take, with all its mends tried: an ordinary plate takes some thousand of them."""
 
 FLAT = {"family": "rectangular", "length": "390 mm", "width": "540 mm", "material": "al-6061-t6"}

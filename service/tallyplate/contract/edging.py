@@ -50,6 +50,8 @@ def rounded_off(
     """The pattern without the holes that come nearer to a round corner than to a side they may, and those."""
 
     def lost(group: HoleGroup, lattice: Lattice) -> Iterator[Node]:
+        if group.crowded:
+            return
         least = (group.hole.widest / 2 + max(shop.walls.to_edge, body.chamfer)) * (1 - GUARD)
         columns, rows = (
             _ends(start, pitch, count, size, body.corner)

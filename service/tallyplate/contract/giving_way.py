@@ -37,8 +37,10 @@ def giving_way(
         wide = group.hole.widest
         reaches = [(other, (wide + wider) / 2 + wall) for other, wider in others]
         _refuse_crowds(lattice, reaches, group.asked or "/plate/pattern")
+        if group.crowded:
+            return ()
         near = _near(lattice, tuple([(other, reach) for other, reach in reaches if isinstance(other, Points)]))
-        for seat in () if group.crowded else seats:
+        for seat in seats:
             if open_to := opening(group, seat, thickness, shop.walls):
                 near = (*near, *nodes_near(lattice, seat, open_to / 2 + wall))
         return near

@@ -1,6 +1,7 @@
 """Solid between features: hole against hole and hole against edge, on the whole plate and in closed form."""
 
 from collections.abc import Iterator
+from functools import lru_cache
 from itertools import combinations
 from math import hypot, inf
 
@@ -14,6 +15,9 @@ from tallyplate.units import decimal_text
 
 THROUGH = ({"top", "bottom"}, {"base", "bottom"})
 """Faces whose coordinates are one another's and whose holes may meet inside; `across` looks at the others."""
+
+MOST_STEPS = 5_000
+"""Places of a row of which each is looked at."""
 
 SLACK = 1e-6
 """Millimetres by which a wall may fall short for the sake of binary fractions."""
@@ -36,7 +40,9 @@ def check(case: Case) -> Iterator[Finding]:
                 f"{decimal_text(to_edge, 2)} mm stay solid",
                 PRACTICE,
             )
-    for (first, wide), (second, wider) in combinations(groups, 2):
+    # What holes run into besides that run into each other, as is told already, is not sought.
+    apart = [(group, widest) for group, widest in groups if not group.crowded]
+    for (first, wide), (second, wider) in combinations(apart, 2):
         if first.face != second.face and {first.face, second.face} not in THROUGH:
             continue
         reach = (wide + wider) / 2
@@ -142,10 +148,19 @@ def _between_boxes(first: tuple[float, float, float, float], second: tuple[float
     return hypot(across, up)
 
 
+@lru_cache(maxsize=1024)
 def between_steps(
     start: float, step: float, count: int, other_start: float, other_step: float, other_count: int
 ) -> float:
-    """Least distance between two rows of evenly spaced places: for each of the one, the nearest of the other."""
+    """Least distance between two rows of evenly spaced places: for each of the fewer, the nearest of the others.
+
+    Between two rows of thousands, which no plate has room for, it is that between their ends, which is no more.
+    """
+    if count > other_count:
+        return between_steps(other_start, other_step, other_count, start, step, count)
+    if count > MOST_STEPS:
+        end, other_end = start + (count - 1) * step, other_start + (other_count - 1) * other_step
+        return max(start - other_end, other_start - end, 0.0)
     nearest = inf
     for index in range(count):
         place = start + index * step
