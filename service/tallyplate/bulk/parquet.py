@@ -45,10 +45,11 @@ def part(records: Iterable[Struct], lines: Lines) -> bytes:
     import pyarrow as pa  # noqa: PLC0415 - it may be absent
 
     rows = [msgspec.structs.astuple(one) for one in records]
-    columns = zip(*rows, strict=True) if rows else ([] for _ in schema(lines))
+    fields = schema(lines)
+    columns = zip(*rows, strict=True) if rows else ([] for _ in fields)
     plain = (msgspec.to_builtins(column, builtin_types=(Decimal, date)) for column in columns)
-    arrays = [pa.array(column, field.type) for column, field in zip(plain, schema(lines), strict=True)]
-    table = pa.Table.from_arrays(arrays, schema=schema(lines))
+    arrays = [pa.array(column, field.type) for column, field in zip(plain, fields, strict=True)]
+    table = pa.Table.from_arrays(arrays, schema=fields)
     sink = pa.BufferOutputStream()
     with pa.ipc.new_stream(sink, table.schema) as stream:
         stream.write_table(table)

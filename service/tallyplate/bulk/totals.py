@@ -33,7 +33,8 @@ class Asked(Struct, frozen=True):
 
 def price_totals(job: Job, of: Cut, shard: Shard, installation: Installation, today: date) -> Done:
     """Price a shard and commit it. Raises `OSError` where the disk does not take it."""
-    asked = _in_columns(of, shard) if parquet.in_columns(job) else _read(of, shard)
+    # What is not read by the column has been staged as lines.
+    asked = _in_columns(of, shard) if of.path.suffix.lower() == ".parquet" else _read(of, shard)
     found, others = together(asked.requests, installation, partial(installation.asked, today=today))
     made: list[Record] = []
     refused: list[Quarantined] = []

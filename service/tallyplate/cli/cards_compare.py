@@ -3,6 +3,7 @@
 import argparse
 import sys
 from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
 from decimal import Decimal
 from functools import partial
 from importlib.util import find_spec
@@ -68,7 +69,7 @@ def _compare(parsed: argparse.Namespace) -> int:
 
     told = partial(in_full, a=a, b=b)
     with reading(parsed.orders) as orders:
-        found = impact(watched(_outcomes(orders, installation, old, new)), old.currency, modules, told)
+        found = impact(watched(_outcomes(orders, installation, old, new, today)), old.currency, modules, told)
     wanted = [told(one) if isinstance(one, OrderImpact) else one for one in wanted]
     _show(found, parsed.old, parsed.new)
     _show_in_full(wanted, parsed.order)
@@ -83,9 +84,10 @@ def _compare(parsed: argparse.Namespace) -> int:
     return 1 if found.refused or (parsed.order is not None and not wanted) else 0
 
 
-def _outcomes(orders: Iterable[Entry], installation: Installation, old: RateCard, new: RateCard) -> Iterator[Outcome]:
+def _outcomes(
+    orders: Iterable[Entry], installation: Installation, old: RateCard, new: RateCard, today: date
+) -> Iterator[Outcome]:
     """Orders under both cards: those that are alike together, where that is installed."""
-    today = installation.today()
     if not find_spec("numpy"):
         a, b = (partial(installation.price_under, card=card, today=today) for card in (old, new))
         return compared(orders, a, b)

@@ -88,8 +88,9 @@ def united(found: list[tuple[Values, Any]], key: Callable[[Any], Hashable], figu
     for places, sequence in found:
         met: dict[Hashable, int] = {}
         for one in sequence:
-            name = key(one), met.get(key(one), 0)
-            met[name[0]] = name[1] + 1
+            of = key(one)
+            name = of, met.get(of, 0)
+            met[of] = name[1] + 1
             firsts.setdefault(name, one)
             held = columns.setdefault(name, [np.zeros(count, np.int64) for _ in figures])
             for place, field in enumerate(figures):
