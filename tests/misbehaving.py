@@ -42,6 +42,13 @@ WRONG: Final[dict[str, tuple[Callable[..., Any], str]]] = {
     "its quantity is negative": (_says(Charge("coat", -1, EACH)), "'coat' has the quantity -1"),
     "its quantity is a text": (_says(Charge("coat", "1", EACH)), "TypeError"),  # type: ignore[arg-type]
     "its rate is a number": (_says(Charge("coat", 1, 5.0)), "'coat' has neither a rate"),  # type: ignore[arg-type]
+    "its rate is negative": (_says(Charge("coat", 1, PerPiece(-500, 2))), "'coat' has the rate -5.00 "),
+    "its rate is in another currency": (
+        _says(Charge("coat", 1, PerPiece.read("5.00 CHF/piece", "CHF"))),
+        "'coat' has the rate 5.00 CHF",
+    ),
+    "its item is no text": (_says(Charge(5, 1, EACH)), "5 and its basis are not both text"),  # type: ignore[arg-type]
+    "its basis is no text": (_says(Charge("coat", 1, EACH, basis=5)), "not both text"),  # type: ignore[arg-type]
     "it has neither rate nor work centre": (_says(Charge("coat", 1)), "'coat' has neither a rate nor a work centre"),
     "its work centre is unknown": (
         _says(Charge("coat", 1, work_center="spray")),

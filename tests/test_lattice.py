@@ -7,6 +7,7 @@ from math import dist, inf
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from tallyplate.lattice import (
     Lattice,
@@ -86,6 +87,15 @@ def test_nodes_within_a_distance_are_those_that_measure_nearer(lattice: Lattice,
     for x, y in [(11.5, -3.0), (36.9, 27.0), (24.2, 12.0), (-50.0, -50.0), (80.1, 60.3), (1e4, 0.0)]:
         near = [node for node in _put_down(lattice) if dist(lattice.position(node), (x, y)) < distance * (1 - 1e-9)]
         assert list(lattice.nodes_on(lattice.chords(y, distance), x)) == near
+
+
+def test_a_path_over_rows_of_different_lengths_is_their_lengths_and_once_across_where_they_end_apart() -> None:
+    # Rows from 1 to 4, from 0 to 2, none, and a single place at 5: 3 + 2 + 0 columns along, 5 across, and up twice.
+    lattice = Lattice(0, 0, 25, 30, 6, 4, spans=((1, 4), (0, 2), (1, 0), (5, 5)))
+    assert lattice.path == (3 + 2 + 0 + 5) * 25 + 2 * 30
+    assert (lattice.count, replace(lattice, without=((0, 1), (5, 3))).count) == (8, 6)
+    assert Lattice(0, 0, 25, 30, 6, 1, spans=((1, 0),)).path == 0
+    assert Lattice(0, 0, 25, 30, 6, 1, spans=((2, 2),)).path == 0
 
 
 def test_a_lattice_of_nothing_has_no_holes_and_no_way() -> None:

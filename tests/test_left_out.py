@@ -57,6 +57,15 @@ def test_counts_nodes_and_places_are_those_put_down_one_by_one(lattice: Lattice)
     assert {*lattice.taken_of(every)} == set(nodes)
 
 
+@pytest.mark.parametrize(("taken", "count"), [(Taken.ALL, 16), (Taken.EVEN, 10), (Taken.ODD, 6)])
+def test_of_what_is_not_left_out_each_kind_takes_its_colour(taken: Taken, count: int) -> None:
+    # Of five columns and of five rows, without the second: three even and one odd.
+    assert Lattice(0, 0, 25, 25, 5, 5, taken, bare_columns=(1,), bare_rows=(1,)).count == count
+    # Of such columns, and of three rows: 3 x 2 + 1 x 1 nodes of the even colour, 3 x 1 + 1 x 2 of the odd.
+    of_three = {Taken.ALL: 12, Taken.EVEN: 7, Taken.ODD: 5}[taken]
+    assert Lattice(0, 0, 25, 25, 5, 3, taken, bare_columns=(1,)).count == of_three
+
+
 @settings(max_examples=300)
 @given(lattices(), st.floats(-60, 400), st.floats(-60, 400), st.floats(0, 150))
 def test_what_lies_near_a_place_is_what_measures_nearer(lattice: Lattice, x: float, y: float, distance: float) -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from tallyplate.contract import (
     Build,
@@ -18,6 +19,7 @@ from tallyplate.contract import (
     PerPiece,
     PerSquareMetre,
     Rate,
+    Refusal,
     Share,
     Stage,
     Sum,
@@ -28,8 +30,9 @@ from tallyplate.contract import (
 )
 from tallyplate.contract.plugins import CostModule
 from tallyplate.installation import compose
+from tallyplate.pricing import PluginFailure
 from tallyplate.rates.heads import CardHead, ShopHead
-from tests.misbehaving import module
+from tests.misbehaving import WRONG, module
 from tests.plates import MINIMAL, installation, request
 from tests.rates.folder import CARD, SHOP, write
 
@@ -166,3 +169,20 @@ def test_the_cheapest_blank_is_kept_whole_and_the_first_of_equals(priced: Any) -
 
         total, (line,) = priced({"paint": module(charges)})
         assert (line["item"], total) == (kept, "1.00")
+
+
+@pytest.mark.parametrize(("says", "reason"), WRONG.values(), ids=WRONG)
+def test_a_module_that_goes_wrong_is_named_with_what_it_did(priced: Any, says: Any, reason: str) -> None:
+    with pytest.raises(PluginFailure, match=r"^cost module 'paint' failed: ") as failed:
+        priced({"paint": module(says)})
+    assert reason in str(failed.value)
+
+
+def test_an_optional_module_may_refuse_an_order_and_do_nothing_else_wrong(priced: Any) -> None:
+    def optional(name: str) -> dict[str, CostModule]:
+        return {"paint": replace(module(WRONG[name][0]), optional=True, reads_order=False)}
+
+    with pytest.raises(Refusal, match="not today"):
+        priced(optional("it refuses, which is a family's right"))
+    with pytest.raises(PluginFailure, match="the drill broke"):
+        priced(optional("it raises"))

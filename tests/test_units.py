@@ -175,3 +175,16 @@ def test_a_tower_of_exponents_is_refused_and_never_computed(text: str) -> None:
 def test_a_figure_for_people_has_no_idle_zeros(value: float, places: int, text: str) -> None:
     assert units.decimal_text(value, places) == text
     assert abs(Decimal(text) - Decimal(value)) <= Decimal(10) ** -places
+
+
+@pytest.mark.parametrize(
+    ("value", "other", "text"),
+    [(3.5, 4.0, "3.5"), (3.99951, 4.0, "3.9995"), (3.999998, 4.0, "3.999998"), (4.0, 4.0, "4"), (1 / 3, 0.33, "0.333")],
+)
+def test_a_figure_that_misses_a_limit_never_reads_like_it(value: float, other: float, text: str) -> None:
+    assert units.unlike(value, other, 2) == text
+
+
+def test_what_is_counted_is_one_or_several() -> None:
+    assert [units.counted(number, "hole") for number in (0, 1, 2)] == ["0 holes", "1 hole", "2 holes"]
+    assert [units.counted(number, "pass", "passes") for number in (1, 12)] == ["1 pass", "12 passes"]

@@ -10,7 +10,7 @@ from math import ceil, pi, radians, tan
 
 from msgspec import Struct
 
-from tallyplate.contract import Bore, Hole, HoleGroup, Material, Recess, ShopData, Thread, remembered
+from tallyplate.contract import Bore, Hole, HoleGroup, Material, Recess, ShopData, Thread, counted, remembered
 
 
 class Step(Struct, frozen=True, gc=False):
@@ -163,7 +163,7 @@ def group_seconds(group: HoleGroup, material: str, for_position: bool, shop: Sho
     machine, count = shop.machine, group.count
     moving = group.layout.path / machine.traverse + count * machine.settle
     seconds = count * one.seconds + one.tools * (moving + machine.tool_change)
-    return seconds, f"{count} a plate: {one.steps} s each; {one.tools} tools"
+    return seconds, f"{count} a plate: {one.steps} s each; {counted(one.tools, 'tool')}"
 
 
 def recess_seconds(recess: Recess, material: str, shop: ShopData) -> float:

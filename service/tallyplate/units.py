@@ -25,6 +25,9 @@ LONGEST_MM: Final = Fraction(100_000)
 LENGTH_PATTERN: Final = r"^([0-9]{1,9}(\.[0-9]{1,9})?|([0-9]{1,6} )?[0-9]{1,6}/[0-9]{1,6}) ?(um|mm|cm|m|in|ft)$"
 """The grammar of a length, as published in the JSON Schemas: decimal, or whole number and fraction, then a unit."""
 
+MORE_DECIMALS: Final = 8
+"""Most decimals that are added to tell two figures apart."""
+
 LENGTH_UNITS: Final = ("um", "mm", "cm", "m", "in", "ft")
 
 # In whole numbers, since a length is read for every field of every request and fractions are slow.
@@ -191,3 +194,15 @@ def decimal_text(value: float, places: int) -> str:
     """A figure as decimal text with at most `places` decimals and no trailing zeros, for people to read."""
     text = f"{value:.{places}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def counted(number: int, one: str, many: str = "") -> str:
+    """A number with what is counted: `counted(1, "pass", "passes")` is "1 pass"; several usually end in s."""
+    text = str(number)
+    return f"{text} {one}" if text == "1" else f"{text} {many or one + 's'}"
+
+
+def unlike(value: float, other: float, places: int) -> str:
+    """A figure as `decimal_text` writes it, with as many more decimals as it takes to tell it from another."""
+    written = ((decimal_text(value, more), decimal_text(other, more)) for more in range(places, places + MORE_DECIMALS))
+    return next((text for text, beside in written if text != beside), decimal_text(value, places))

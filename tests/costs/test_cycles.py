@@ -11,6 +11,7 @@ from msgspec.structs import replace
 
 from tallyplate.contract import (
     Bore,
+    CubicMillimetresPerSecond,
     Degrees,
     Hole,
     Length,
@@ -36,6 +37,7 @@ METAL = replace(
         tapping=MillimetresPerSecond(80 * pi),
         boring=MillimetresPerSecond(600 * pi),
         milling=MillimetresPerSecond(1000 * pi),
+        removal=CubicMillimetresPerSecond(60 * pi),
     ),
 )
 CUTTING = replace(
@@ -168,6 +170,15 @@ def test_a_wider_bore_needs_no_pecking_however_deep_for_its_pilot_hole_is_there(
     steps = _steps(Hole((Bore(8.0, 100.0), Bore(12.0, 60.0, 0.018))))
     assert list(steps) == ["spot", "peck-drill", "core-drill", "ream", "chamfer"]
     assert steps["core-drill"] == pytest.approx(67.75 * 11.5 / 80 + 0.6775)
+
+
+def test_a_bore_wider_than_the_table_of_drills_is_milled_out_and_bored_to_size_where_it_is_close() -> None:
+    # pi / 4 x 24^2 x 10 mm3 at 60 pi mm3/s; the boring tool turns 25 times a second over 12 mm.
+    wide = Bore(24.0, 10.0)
+    assert _steps(Hole((wide,))) == {"spot": SPOT, "mill out": 24.0, "chamfer": round(3 / (0.2 * 400 / 24) + 0.03, 6)}
+    close = _steps(Hole((replace(wide, tolerance=0.02),)))
+    assert list(close) == ["spot", "mill out", "bore", "chamfer"]
+    assert (close["mill out"], close["bore"]) == (24.0, round(12 / (0.05 * 25) + 0.12, 6))
 
 
 def test_a_large_thread_is_named_as_milled() -> None:

@@ -41,6 +41,9 @@ SERVED = replace(ORDER, services=SERVICES)
 SERVING = {"export", "matching", "paper", "spares"}
 """Modules that charge what an order asks for besides its plates, and nothing else."""
 
+OPTIONAL = SERVING | {"features", "handling", "reworking", "rush", "supplied"}
+"""Modules without whose sections plates are priced as ever."""
+
 
 def test_the_modules_are_those_of_this_table() -> None:
     assert set(HERE.modules) == set(WORK_CENTERS)
@@ -60,6 +63,10 @@ def test_only_packing_of_either_kind_prices_whole_lots_and_few_modules_read_the_
     assert {name for name, module in HERE.modules.items() if module.whole_lots} == {"packing", "export"}
     reading = {name for name, module in HERE.modules.items() if module.reads_blank}
     assert reading == {"stock", "supplied", "reworking", "squaring", "paper"}
+
+
+def test_what_a_shop_need_not_offer_is_optional_and_nothing_else() -> None:
+    assert {name for name, module in HERE.modules.items() if module.optional} == OPTIONAL
 
 
 def test_a_module_of_the_making_stage_says_the_same_to_any_order() -> None:

@@ -106,6 +106,8 @@ def test_round_corners_and_chamfers_are_milled_from_both_faces() -> None:
     # A square less a circle, 20 mm thick; from each face two passes of 5 mm around a whole circle.
     assert corners == ("4 corners R10 mm", "mill", round((4 - pi) * 100 * 20 / 100 + 4 * 20 * pi / 10 + 10, 3), 0.0)
     assert chamfer == ("chamfered edges 2 mm", "mill", 2 * (2 * 1000 / 25 + 5), 0.0)
+    by_either = seconds(said(MODULE, replace(BUILD, body=body), milling(mill(6, 40, 0.1), TEN, removal=100.0)))
+    assert by_either == [corners, chamfer]
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,8 @@ from tallyplate_plugins.costs.handling import MODULE, Figures, Rates
 from tests.costs.plain import BUILD, said, shop
 
 SHOP = shop(Figures(handle=Seconds(90)))
-RATES = Rates(handle={"M10": PerPiece(1160, 2)}, lifting_eye={"M12": PerPiece(590, 2)})
+PIECE = PerPiece(1160, 2)
+RATES = Rates(handle={"M10": PIECE}, lifting_eye={"M12": PerPiece(590, 2)})
 HANDLED = replace(BUILD, accessories=(Hardware("handle", "M10", 4), Hardware("lifting_eye", "M12", 2)))
 
 
@@ -27,15 +28,20 @@ def test_handles_and_eyes_go_by_the_piece_and_handles_take_time() -> None:
 
 
 @pytest.mark.parametrize(
-    ("rates", "at", "pointer"),
+    ("rates", "at", "pointer", "message"),
     [
-        (None, SHOP, "/plate/handles"),
-        (Rates(), SHOP, "/plate/handles"),
-        (RATES, shop(), "/plate/handles"),
-        (replace(RATES, lifting_eye={}), SHOP, "/plate/lifting_eyes"),
+        (None, SHOP, "/plate/handles", "is not on offer"),
+        (Rates(), SHOP, "/plate/handles", "M10; accepted: leave them out"),
+        (Rates(handle={"M8": PIECE, "M6": PIECE}), SHOP, "/plate/handles", "M10; accepted: M6, M8"),
+        (RATES, shop(), "/plate/handles", "is not on offer"),
+        (replace(RATES, lifting_eye={}), SHOP, "/plate/lifting_eyes", "M12; accepted: leave them out"),
     ],
 )
-def test_what_has_no_price_is_refused_with_its_field(rates: Any, at: Any, pointer: str) -> None:
+def test_what_has_no_price_is_refused_with_its_field_and_what_has_one(
+    rates: Any, at: Any, pointer: str, message: str
+) -> None:
     with pytest.raises(Refusal) as refused:
         said(MODULE, HANDLED, at, rates)
-    assert [fault.pointer for fault in refused.value.faults] == [pointer]
+    (fault,) = refused.value.faults
+    assert fault.pointer == pointer
+    assert message in fault.message

@@ -8,6 +8,7 @@ from tallyplate.contract import (
     Hole,
     Length,
     Ratio,
+    Refusal,
     Size,
     Thread,
     combination_hole,
@@ -16,6 +17,7 @@ from tallyplate.contract import (
     pin_hole,
     tapped_hole,
 )
+from tallyplate.contract.holes import blind_depth, lifting_hole
 from tests.costs.plain import shop
 
 SHOP = shop()
@@ -79,6 +81,19 @@ def test_a_locating_hole_is_close_throughout_or_bushed_above_and_no_closer_than_
         (Bore(12.0, 40.0), Bore(18.0, 16.0, 0.021)), parts=("bushing",), size="M10"
     )
     assert locating_hole("M10", 10.0, SHOP, bushed=True).bores[1].depth == 10.0
+
+
+@pytest.mark.parametrize(
+    ("kind", "deep"), [("tapped", 20 + 3 * 1.5), ("combination", 16 + 20 + 3 * 1.5), ("locating", 16.0)]
+)
+def test_a_blind_hole_is_drilled_for_its_seat_its_thread_and_the_lead_of_the_tap(kind: str, deep: float) -> None:
+    assert blind_depth(kind, "M10", SHOP) == pytest.approx(deep)
+
+
+def test_a_lifting_hole_is_tapped_and_blind() -> None:
+    assert lifting_hole("M10", SHOP, "/plate/lifting_screw") == Hole((Bore(8.5, 24.5),), M10, through=False, size="M10")
+    with pytest.raises(Refusal, match="M11"):
+        lifting_hole("M11", SHOP, "/plate/lifting_screw")
 
 
 def test_a_holding_hole_clears_the_screw_and_sinks_its_head() -> None:

@@ -86,10 +86,13 @@ def test_a_pin_or_screw_in_an_area_to_be_kept_free_is_a_caution() -> None:
 @pytest.mark.parametrize(
     ("features", "floor"),
     [
-        ((pocket(100, 100, depth="38 mm", corner_radius="12 mm"),), "2 mm of floor"),
-        ((pocket(100, 100, depth="20 mm"), pocket(120, 110, depth="19 mm", face="bottom")), "1 mm of floor"),
-        ((pocket(100, 100, depth="25 mm"), pocket(120, 110, depth="19 mm", face="bottom")), "nothing of floor"),
-        (({"feature": "hole", "kind": "plain", "diameter": "9 mm", "at": points((90, 90)), "depth": "39 mm"},), "1 mm"),
+        ((pocket(100, 100, depth="38 mm", corner_radius="12 mm"),), "x 38 mm leaves 2 mm of floor"),
+        ((pocket(100, 100, depth="20 mm"), pocket(120, 110, depth="19 mm", face="bottom")), "leave 1 mm of floor"),
+        ((pocket(100, 100, depth="25 mm"), pocket(120, 110, depth="19 mm", face="bottom")), "leave nothing of floor"),
+        (
+            ({"feature": "hole", "kind": "plain", "diameter": "9 mm", "at": points((90, 90)), "depth": "39 mm"},),
+            "plain holes leave 1 mm",
+        ),
     ],
     ids=["under a pocket", "between two", "through to each other", "under a hole"],
 )

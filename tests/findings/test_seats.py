@@ -35,7 +35,7 @@ def test_holes_that_open_into_a_seat_are_named_with_the_least_wall(kept: Install
     (one,) = _found(kept, KEYED, "seat-wall")
     assert (one.severity.value, one.pointer) == ("caution", "/plate/mounting/locate")
     assert "2 holes open into the key seats in the underside: B1 (tapped), R1 (tapped)" in one.message
-    assert "-4.15 mm, and 2.5 mm stay solid" in one.message
+    assert "-4.15 mm, and at least 2.5 mm stay solid" in one.message
     assert "must not be driven so deep that it meets one" in one.message
 
 

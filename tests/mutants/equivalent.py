@@ -8,6 +8,8 @@ MACHINING: Final = "plugins/tallyplate_plugins/machining.py"
 MONEY: Final = "service/tallyplate/money.py"
 PRICING: Final = "service/tallyplate/pricing.py"
 
+COLUMNS_KEPT: Final = "kept(self.columns, self.bare_columns)"
+ROWS_KEPT: Final = "kept(self.rows, self.bare_rows)"
 PECK: Final = "pecking(bore.depth, bore.diameter, {}.peck_from)"
 SWAPPED: Final = "pecking(bore.depth, {}.peck_from, bore.diameter)"
 PRODUCT: Final = "a peck is the product of the two, in whichever order"
@@ -17,6 +19,10 @@ EQUIVALENT: Final[dict[tuple[str, str, str], str]] = {
     (LATTICE, "Points.path", "zip(self.at, self.at[1:], strict=False) -> zip(self.at[1:], self.at, strict=False)"): (
         "a way is as long in both directions"
     ),
+    (LATTICE, "Lattice.count", f"nodes_kept({COLUMNS_KEPT}, {ROWS_KEPT}) -> nodes_kept({ROWS_KEPT}, {COLUMNS_KEPT})"): (
+        "nodes of either colour are as many with columns and rows exchanged"
+    ),
+    (LATTICE, "Lattice._columns", "first + row -> first - row"): "as odd as the sum",
     (MACHINING, "Tools.drill", f"{PECK.format('cutting')} -> {SWAPPED.format('cutting')}"): PRODUCT,
     (MACHINING, "Tools._pecks", f"{PECK.format('self.cutting')} -> {SWAPPED.format('self.cutting')}"): PRODUCT,
     (MACHINING, "Tools._pecks", "pecking(bore.depth, bore.diameter, self.cutting.peck_from)[0]: 0 -> 1"): (

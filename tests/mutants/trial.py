@@ -23,7 +23,7 @@ COPIED: Final = ("service", "plugins", "tests", "openapi", "pyproject.toml", "RE
 NEAREST: Final = {
     "/charging.py": ("tests/test_pricing.py",),
     "/contract/holes.py": ("tests/costs/test_standard_holes.py",),
-    "/lattice.py": ("tests/test_lattice.py", "tests/costs/test_lattice_corners.py"),
+    "/lattice.py": ("tests/test_lattice.py", "tests/test_left_out.py", "tests/costs/test_lattice_corners.py"),
     "/money.py": ("tests/test_money.py",),
     "/pricing.py": ("tests/test_pricing.py",),
     "/machining.py": ("tests/costs/test_cycles.py",),
@@ -31,7 +31,14 @@ NEAREST: Final = {
 """The tests nearest to a file, which kill most of its mutants in a second; for the rest, `tests/costs`."""
 
 SELECTIONS: Final = (
-    ("tests/test_money.py", "tests/test_lattice.py", "tests/contract", "tests/costs", "tests/reference"),
+    (
+        "tests/test_money.py",
+        "tests/test_lattice.py",
+        "tests/test_left_out.py",
+        "tests/contract",
+        "tests/costs",
+        "tests/reference",
+    ),
     ("tests/test_pricing.py", "tests/laws"),
 )
 """Fast tests first. The laws' tests of themselves and of other processes see no mutant that the rest does not."""

@@ -29,6 +29,7 @@ from tallyplate.contract import (
     ShopData,
     Size,
     Stage,
+    counted,
     fitting_mills,
     offered,
     work,
@@ -106,7 +107,9 @@ def charges(
         yield work(f"{title} {first.words}{below}", seconds, "mill", basis)
     if alike:
         once = len(alike) * own.programming
-        yield work("programming features", 0, "programming", f"once, {len(alike)} unlike", once=once)
+        yield work(
+            "programming features", 0, "programming", f"once, {counted(len(alike), 'kind')} of feature", once=once
+        )
 
 
 def _edges(body: Body, own: Figures, shop: ShopData) -> Iterable[Charge]:
@@ -124,7 +127,7 @@ def _edges(body: Body, own: Figures, shop: ShopData) -> Iterable[Charge]:
     if body.chamfer:
         passes = ceil(body.chamfer / own.chamfer_pass - 1e-9)
         seconds = FACES * (passes * body.perimeter / own.chamfer_feed + shop.machine.tool_change)
-        basis = f"{passes} pass{'es' * (passes > 1)} around each face"
+        basis = f"{counted(passes, 'pass', 'passes')} around each face"
         yield work(f"chamfered edges {body.chamfer:g} mm", seconds, "mill", basis)
 
 

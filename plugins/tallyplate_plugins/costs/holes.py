@@ -32,8 +32,7 @@ def _title(group: HoleGroup) -> str:
         zone = f", zone {group.zone}" if group.zone else ""
         return f"{group.kind} holes{where}{zone}"
     size = group.hole.thread.designation if group.hole.thread else f"\u00d8{group.hole.widest:g} mm"
-    word = group.kind if group.kind == "bore" else f"{group.kind} hole{'s' * (group.count > 1)}"
-    return f"{group.count} {word} {size}" if group.count > 1 else f"{word} {size}"
+    return f"{group.count} {group.word}s {size}" if group.count > 1 else f"{group.word} {size}"
 
 
 MODULE = CostModule(

@@ -17,6 +17,7 @@ from tallyplate.contract import (
     Seconds,
     ShopData,
     Stage,
+    counted,
     work,
 )
 
@@ -40,7 +41,7 @@ def charges(
     for marks in build.marks:
         seconds = own.side + marks.characters * own.character
         what = f"text on {marks.side} side" if marks.text else f"{marks.side} side"
-        yield work(f"engraving {what}", seconds, "mill", f"{marks.characters} characters a plate")
+        yield work(f"engraving {what}", seconds, "mill", f"{counted(marks.characters, 'character')} a plate")
 
 
 MODULE = CostModule(

@@ -21,6 +21,7 @@ from tallyplate.contract import (
     Seconds,
     ShopData,
     Stage,
+    counted,
     offered,
     refuse,
     work,
@@ -84,7 +85,7 @@ def charges(
         yield work("filling in the report", own.sheet, "inspection", "a sheet a plate")
         if asked.inspection_report == "every_hole":
             holes = sum(group.count for group in build.holes if not group.mounting)
-            yield work("measuring every hole", holes * own.hole, "inspection", f"{holes} holes a plate")
+            yield work("measuring every hole", holes * own.hole, "inspection", f"{counted(holes, 'hole')} a plate")
 
 
 MODULE = CostModule(

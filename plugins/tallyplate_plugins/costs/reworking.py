@@ -18,6 +18,7 @@ from tallyplate.contract import (
     Seconds,
     ShopData,
     Stage,
+    counted,
     offered,
     work,
 )
@@ -42,7 +43,9 @@ def charges(
     if not build.blank.existing:
         return
     own = offered(shop.stated(Figures), "/plate/family")
-    yield work("picking up the old holes", build.setups * own.pick_up, "mill", f"{build.setups} clampings a plate")
+    yield work(
+        "picking up the old holes", build.setups * own.pick_up, "mill", f"{counted(build.setups, 'clamping')} a plate"
+    )
     for part in build.replaced:
         basis = f"{part.count} a plate"
         yield work(f"pressing out bushings {part.size}", part.count * own.press_out, "bench", basis)

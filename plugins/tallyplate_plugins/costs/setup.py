@@ -20,6 +20,7 @@ from tallyplate.contract import (
     Seconds,
     ShopData,
     Stage,
+    counted,
     work,
 )
 
@@ -47,8 +48,8 @@ def charges(
     """Programming and setting up of the order, and loading of each plate."""
     own, kinds = shop.figures(Figures), len(build.holes) + len(build.recesses)
     programming = own.programming + kinds * own.programming_kind
-    yield work("programming", 0, "programming", f"once, {kinds} kinds of hole", once=programming)
-    clamped = f"once, {build.setups} clampings"
+    yield work("programming", 0, "programming", f"once, {counted(kinds, 'kind')} of hole", once=programming)
+    clamped = f"once, {counted(build.setups, 'clamping')}"
     yield work("setting up", 0, "mill", clamped, once=build.setups * own.clamping, common=True)
     mass = shop.mass(build.body)
     each = own.loading + (own.hoisting if mass > shop.limits.one_person_lift else 0.0)

@@ -24,6 +24,7 @@ from tallyplate.contract import (
     ShopData,
     Size,
     Stage,
+    counted,
     smaller,
     work,
 )
@@ -83,7 +84,9 @@ def charges(
 
     passes = ceil(body.edge / own.edge_depth - 1e-9)
     edges = off_edges / speeds.removal + passes * body.perimeter / feed_speed
-    yield work("milling edges", edges, "mill", f"{off_edges / 1000:.0f} cm3 off, {passes} passes around")
+    yield work(
+        "milling edges", edges, "mill", f"{off_edges / 1000:.0f} cm3 off, {counted(passes, 'pass', 'passes')} around"
+    )
 
     if build.flatness < own.grind_below_flatness or build.position_tolerance < own.grind_below_position:
         ground = body.milled_area * own.grinding_stock

@@ -102,6 +102,7 @@ from tallyplate.contract.spec import (
 from tallyplate.contract.zones import Patterned, Zones, ZoneSpec, patterned
 from tallyplate.lattice import Lattice, Layout, Points, Taken
 from tallyplate.lettering import letter_characters, letters, number_characters
+from tallyplate.units import counted
 
 __all__ = [
     "CONTRACT",
@@ -200,6 +201,7 @@ __all__ = [
     "Zones",
     "combination_hole",
     "coordinate_marks",
+    "counted",
     "edged",
     "featured",
     "fitting_mills",

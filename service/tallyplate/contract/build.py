@@ -93,6 +93,11 @@ class HoleGroup(Struct, frozen=True, gc=False):
         return f"{self.kind}, zone {self.zone}" if self.zone else self.kind
 
     @property
+    def word(self) -> str:
+        """What one of them is called."""
+        return self.kind if self.kind == "bore" else f"{self.kind} hole"
+
+    @property
     def count(self) -> int:
         """How many holes."""
         return self.layout.count

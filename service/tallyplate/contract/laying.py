@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from tallyplate.contract.refusals import Fault, Refusal, refuse
 from tallyplate.contract.spec import LaidFrom, LatticeSpec, Pattern, Point
 from tallyplate.lattice import SPAN_SLACK, Lattice, Taken, fitting
-from tallyplate.units import Length, decimal_text
+from tallyplate.units import Length, counted, decimal_text
 
 MAX_HOLES: Final = 5_000_000
 """Most holes that one lattice may hold; more is refused before anything is made of it."""
@@ -131,7 +131,10 @@ def without_left_out(every: Lattice, wanted: Pattern | LatticeSpec, pointer: str
         ("rows", wanted.rows_left_out, every.rows),
     ):
         faults += [
-            Fault(f"{pointer}/{name}_left_out/{place}", f"{number}: there are {count} {name}; accepted: 1 to {count}")
+            Fault(
+                f"{pointer}/{name}_left_out/{place}",
+                f"{number}: the pattern has {counted(count, name[:-1])}; accepted: 1 to {count}",
+            )
             for place, number in enumerate(numbers)
             if number > count
         ]

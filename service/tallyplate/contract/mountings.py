@@ -83,7 +83,9 @@ def mounting(
     located = usual(f"{pointer}/locate", wanted.locate, usual_locate, why)
     table = replace(table, locate=located, laid_on=stand.laid_on)
     if table.locate in LOCATORS and places is None:
-        message = f"the plate has no room for two {table.locate}; accepted: a longer plate, or keys or none"
+        message = (
+            f"the plate has no room for two {table.locate.replace('_', ' ')}; accepted: a longer plate, or keys or none"
+        )
         raise refuse(f"{pointer}/locate", message)
 
     at = Points(tuple((x, y) for row, y in enumerate(rows) for x in columns[:: -1 if row % 2 else 1]))

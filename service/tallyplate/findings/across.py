@@ -14,7 +14,7 @@ from msgspec import Struct
 from tallyplate.contract import Body, Face, HoleGroup, Lattice
 from tallyplate.findings.finding import PRACTICE, Case, Finding, Severity
 from tallyplate.findings.walls import SLACK, between_steps
-from tallyplate.units import decimal_text
+from tallyplate.units import decimal_text, unlike
 
 Place = tuple[float, float]
 
@@ -83,7 +83,7 @@ def _bored(group: HoleGroup, lattice: Lattice, face: Face) -> Bored:
 
 def _thin(first: HoleGroup, second: HoleGroup, wall: float, least: float) -> Iterator[Finding]:
     if wall < least - SLACK:
-        what = "meet" if wall <= 0 else f"leave {decimal_text(wall, 2)} mm"
+        what = "meet" if wall <= 0 else f"leave {unlike(wall, least, 2)} mm"
         yield Finding(
             "thin-wall",
             Severity.ERROR,

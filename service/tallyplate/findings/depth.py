@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from tallyplate.contract import Body, HoleGroup
 from tallyplate.findings.finding import PRACTICE, Case, Finding, Severity
-from tallyplate.units import decimal_text
+from tallyplate.units import decimal_text, unlike
 
 CLAMPING = ("tapped", "combination")
 """Kinds of hole that a clamping screw goes into."""
@@ -26,13 +26,14 @@ def check(case: Case) -> Iterator[Finding]:
         thread, engaged = group.hole.thread, ENGAGED.get(group.kind, 0.0)
         if engaged and (thread is None or thread.depth < engaged * thread.major):
             depth = thread.depth if thread else 0.0
+            seat = f" under a seat of {decimal_text(above, 2)} mm" if above else ""
             needed = engaged * (thread.major if thread else group.hole.bores[0].diameter)
             yield Finding(
                 "short-thread",
                 Severity.ERROR,
                 where(group, case.build.body),
-                f"{decimal_text(thickness, 2)} mm leave {decimal_text(depth, 2)} mm of thread in {group.kind} holes "
-                f"under a seat of {decimal_text(above, 2)} mm; at least {decimal_text(needed, 2)} mm hold a screw",
+                f"{decimal_text(thickness, 2)} mm leave {unlike(depth, needed, 2)} mm of thread in {group.kind} holes"
+                f"{seat}; at least {decimal_text(needed, 2)} mm hold a screw",
                 "one diameter of engagement, a rule of thumb for steel, softer metal wants more; 1.5 for eye bolts",
             )
         if group.hole.through and above >= thickness:

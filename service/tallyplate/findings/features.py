@@ -8,7 +8,7 @@ from tallyplate.contract import Body, Build, Milled, Outline, Points, Recess
 from tallyplate.contract.outlines import between, farthest, inset, rectangle
 from tallyplate.findings.finding import PRACTICE, Case, Finding, Severity
 from tallyplate.findings.walls import SLACK
-from tallyplate.units import decimal_text
+from tallyplate.units import counted, decimal_text, unlike
 
 BOTTOM: Final = "bottom"
 
@@ -47,7 +47,7 @@ def _near_holes(of: Milled, build: Build, least: float) -> Iterator[Near]:
     for group in build.holes:
         if isinstance(group.layout, Points):
             away = min(map(of.outline.apart, group.layout.at)) - group.hole.widest / 2
-            yield away, f"a {group.kind} hole", least
+            yield away, f"a {group.word}", least
 
 
 def _near_seats(of: Milled, build: Build, least: float) -> Iterator[Near]:
@@ -58,7 +58,7 @@ def _near_seats(of: Milled, build: Build, least: float) -> Iterator[Near]:
 
 
 def _thin(of: Milled, wall: float, beside: str, least: float, others: int) -> Finding:
-    what = f"runs into {beside}" if wall <= 0 else f"leaves {decimal_text(wall, 2)} mm to {beside}"
+    what = f"runs into {beside}" if wall <= 0 else f"leaves {unlike(wall, least, 2)} mm to {beside}"
     more = f", and comes too near to {others} more" if others else ""
     return Finding(
         "feature-wall",
@@ -106,10 +106,11 @@ def _kept_free(build: Build) -> Iterator[Finding]:
         ]
         if found:
             kinds = ", ".join(f"{found.count(kind)} {kind}" for kind in dict.fromkeys(found))
+            lie = counted(len(found), "mounting hole lies", "mounting holes lie")
             yield Finding(
                 "in-kept-area",
                 Severity.CAUTION,
                 free.asked,
-                f"{len(found)} mounting holes lie in an area that is to be kept free: {kinds}",
+                f"{lie} in an area that is to be kept free: {kinds}",
                 PRACTICE,
             )

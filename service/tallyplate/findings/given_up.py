@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from tallyplate.contract import letters
 from tallyplate.findings.finding import PRACTICE, Case, Finding, Severity
+from tallyplate.units import counted
 
 NAMED = 12
 """Positions named in the sentence; the rest are counted."""
@@ -20,6 +21,6 @@ def check(case: Case) -> Iterator[Finding]:
             "given-up",
             Severity.NOTE,
             "/plate/zones" if case.build.zones else "/plate/pattern",
-            f"{len(lost)} grid positions make way for {what}: {names}{more}",
+            f"{counted(len(lost), 'grid position makes', 'grid positions make')} way for {what}: {names}{more}",
             PRACTICE,
         )

@@ -24,12 +24,13 @@ def check(case: Case) -> Iterator[Finding]:
     longest = max(body.length, body.width, body.thickness)
     each = growth(longest, material.expansion, 1)
     if each * swing > asked:
+        over = "" if float(swing) == 1 else f", {decimal_text(each * swing, 4)} mm over {decimal_text(swing, 1)} K"
         yield Finding(
             "outgrows-tolerance",
             Severity.CAUTION,
             "/plate/position_tolerance",
-            f"{decimal_text(longest, 1)} mm of {material.title} grow {decimal_text(each, 4)} mm with each kelvin, "
-            f"{decimal_text(each * swing, 4)} mm over {decimal_text(swing, 1)} K; the {decimal_text(asked, 4)} mm "
+            f"{decimal_text(longest, 1)} mm of {material.title} grow {decimal_text(each, 4)} mm with each kelvin"
+            f"{over}; the {decimal_text(asked, 4)} mm "
             f"asked hold only within {decimal_text(asked / each, 2)} K of 20 deg C",
             f"20 deg C: ISO 1; expansion and temperature swing of shop data {case.shop.id}",
         )

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from tallyplate.contract import Body, HoleGroup
 from tallyplate.findings.finding import PRACTICE, Case, Finding, Severity
-from tallyplate.units import decimal_text
+from tallyplate.units import decimal_text, unlike
 
 HOLDING = "holding"
 """The kind of hole that a holding screw goes through."""
@@ -40,8 +40,8 @@ def check(case: Case) -> Iterator[Finding]:
                 "overhang",
                 Severity.CAUTION,
                 holding[0].asked if body.faces else f"/plate/{body.named[side]}",
-                f"the plate reaches {decimal_text(reach, 1)} mm beyond the screws that hold it, by slots or holes "
-                f"{decimal_text(case.build.table.spacing, 2)} mm apart; at {decimal_text(body.edge, 2)} mm thick, "
-                f"{decimal_text(most * body.edge, 1)} mm do not spring",
+                f"the plate reaches {unlike(reach, most * body.edge, 1)} mm beyond the screws that hold it, by slots "
+                f"or holes {decimal_text(case.build.table.spacing, 2)} mm apart; at {decimal_text(body.edge, 2)} mm "
+                f"thick, {decimal_text(most * body.edge, 1)} mm do not spring",
                 f"{PRACTICE}; overhang of shop data {case.shop.id}",
             )

@@ -7,6 +7,7 @@ from tallyplate.contract import Body, Milled
 from tallyplate.contract.outlines import between
 from tallyplate.findings.features import to_edge
 from tallyplate.findings.finding import PRACTICE, Case, Finding, Severity
+from tallyplate.units import counted
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -66,4 +67,4 @@ def _over(members: list[Milled], body: Body) -> int:
 
 def _said(members: list[Milled]) -> str:
     kinds = [one.kind for one in members]
-    return ", ".join(f"{kinds.count(kind)} {kind}{'s' * (kinds.count(kind) > 1)}" for kind in dict.fromkeys(kinds))
+    return ", ".join(counted(kinds.count(kind), kind) for kind in dict.fromkeys(kinds))

@@ -7,9 +7,11 @@ from tallyplate.contract import HoleGroup, Lattice, Recess, letters
 from tallyplate.contract.seats import apart, nodes_near, opening
 from tallyplate.findings.finding import PRACTICE, Case, Finding, Severity
 from tallyplate.findings.walls import SLACK
-from tallyplate.units import decimal_text
+from tallyplate.units import counted, decimal_text, unlike
 
 LOCATE: Final = "/plate/mounting/locate"
+OPEN: Final = "hole opens into", "holes open into"
+NEAR: Final = "hole comes too near to", "holes come too near to"
 NAMED: Final = 12
 """Holes named in the sentence; the rest are counted."""
 
@@ -36,14 +38,14 @@ def check(case: Case) -> Iterator[Finding]:
             wall, _ = min(found)
             names = ", ".join(dict.fromkeys(name for _, name in found[:NAMED]))
             more = f" and {len(found) - NAMED} more" if len(found) > NAMED else ""
-            what = "open into" if wall < 0 else "come too near to"
+            what = OPEN if wall < 0 else NEAR
             yield Finding(
                 "seat-wall",
                 Severity.CAUTION,
                 LOCATE,
-                f"{len(found)} holes {what} the {kind}s in the underside: {names}{more}; the least wall is "
-                f"{decimal_text(wall, 2)} mm, and {decimal_text(least, 2)} mm stay solid. Chips and coolant get at the "
-                "keys, and a screw must not be driven so deep that it meets one",
+                f"{counted(len(found), *what)} the {kind}s in the underside: {names}{more}; the least wall is "
+                f"{unlike(wall, least, 2)} mm, and at least {decimal_text(least, 2)} mm stay solid. Chips and coolant "
+                "get at the keys, and a screw must not be driven so deep that it meets one",
                 PRACTICE,
             )
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from tallyplate.findings.finding import Case, Finding, Severity
-from tallyplate.units import decimal_text
+from tallyplate.units import decimal_text, unlike
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -14,6 +14,6 @@ def check(case: Case) -> Iterator[Finding]:
             "too-tight",
             Severity.ERROR,
             "/plate/position_tolerance",
-            f"{decimal_text(asked, 4)} mm asked; the machine is trusted with {decimal_text(held, 4)} mm",
+            f"{unlike(asked, held, 4)} mm asked; the machine is trusted with {decimal_text(held, 4)} mm",
             f"machine of shop data {case.shop.id}",
         )

@@ -11,7 +11,7 @@ from tallyplate.contract import Body, HoleGroup, Lattice, Layout, Points, Taken
 from tallyplate.contract.outlines import inset
 from tallyplate.findings.finding import PRACTICE, Case, Finding, Severity
 from tallyplate.lattice import crowded
-from tallyplate.units import decimal_text
+from tallyplate.units import decimal_text, unlike
 
 THROUGH = ({"top", "bottom"}, {"base", "bottom"})
 """Faces whose coordinates are one another's and whose holes may meet inside; `across` looks at the others."""
@@ -36,7 +36,7 @@ def check(case: Case) -> Iterator[Finding]:
                 "thin-edge",
                 Severity.ERROR,
                 _pointer(group),
-                f"{decimal_text(clear, 2)} mm from a {group.kind} hole to the edge; at least "
+                f"{unlike(clear, to_edge, 2)} mm from a {group.word} to the edge; at least "
                 f"{decimal_text(to_edge, 2)} mm stay solid",
                 PRACTICE,
             )
@@ -57,7 +57,7 @@ def _thin(first: HoleGroup, second: HoleGroup, wall: float, least: float) -> Ite
             "thin-wall",
             Severity.ERROR,
             _pointer(second if second.mounting else first),
-            f"{_holes(first, second)} {what}: {decimal_text(wall, 2)} mm between them; at least "
+            f"{_holes(first, second)} {what}: {unlike(wall, least, 2)} mm between them; at least "
             f"{decimal_text(least, 2)} mm stay solid",
             PRACTICE,
         )
@@ -67,7 +67,9 @@ def _holes(first: HoleGroup, second: HoleGroup) -> str:
     """Both in words; where there are zones, each with its own."""
     if first.zone or second.zone:
         return f"holes ({first.called}) and holes ({second.called})"
-    return f"{first.kind} and {second.kind} holes"
+    if first.kind == second.kind:
+        return f"{first.word}s"
+    return f"{first.word}s and {second.word}s"
 
 
 def _pointer(group: HoleGroup) -> str:
