@@ -48,5 +48,6 @@ EXPOSE 8080
 HEALTHCHECK --interval=10s --timeout=3s --start-period=10s --retries=3 \
     CMD ["python", "-c", "import urllib.request as r; r.urlopen('http://127.0.0.1:8080/health/ready', timeout=2)"]
 
+# As it stands it shows everybody the demonstration's selling prices; see service/deploy for keys and cards of your own.
 ENTRYPOINT ["tallyplate"]
-CMD ["serve", "--host", "0.0.0.0", "--port", "8080"]
+CMD ["serve", "--host", "0.0.0.0", "--port", "8080", "--public"]

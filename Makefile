@@ -47,7 +47,8 @@ $(VENV)/.stamp-dev: $(VENV)/.stamp-project requirements-dev.lock
 demo: $(VENV)/.stamp-project  ## Price sample parts against a service started for the purpose.
 	$(BIN)/python -m tallyplate.demo openapi/examples/plate.json
 
-test: $(VENV)/.stamp-dev  ## Run the tests.
+test: $(VENV)/.stamp-dev  ## Install what the tests need, and run them.
+	tests/system_packages.sh
 	$(BIN)/pytest $(PYTEST_ARGS)
 
 lint: $(VENV)/.stamp-dev  ## Check style, types, import rules, TOML files and the Dockerfile.

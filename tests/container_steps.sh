@@ -61,7 +61,12 @@ health=${health/:8080/:$port}
 [[ $health == *":$port/health/ready"* ]] || { echo "no health check found in the Dockerfile" >&2; exit 1; }
 
 "${in_image[@]}" tallyplate --help > /dev/null
-"${in_image[@]}" tallyplate serve --host 127.0.0.1 --port "$port" &
+# On loopback, since nobody else is to reach it.
+command=$(sed -nE 's/^CMD \[(.*)\]$/\1/p' "$repository/Dockerfile" | tr -d '",')
+[[ $command == *"--host 0.0.0.0 --port 8080"* ]] || { echo "no command found in the Dockerfile" >&2; exit 1; }
+command=${command/--host 0.0.0.0 --port 8080/--host 127.0.0.1 --port $port}
+# shellcheck disable=SC2086 # one word an argument
+"${in_image[@]}" tallyplate $command &
 service=$!
 trap 'kill "$service" 2>/dev/null || true' EXIT
 

@@ -4,7 +4,7 @@ from itertools import combinations, product
 from math import dist, inf
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
@@ -83,6 +83,7 @@ def nearest(first: list[tuple[float, float]], second: list[tuple[float, float]])
 
 
 @settings(max_examples=300)
+@example(Lattice(20.0, -30.0, 35.0, 40.0, 6, 6, Taken.EVEN, bare_columns=(0, 2, 4), bare_rows=(0, 2, 4)))
 @given(lattices(most=12).filter(lambda one: one.bare_columns or one.bare_rows))
 def test_spacing_is_the_least_distance_between_what_is_not_left_out(lattice: Lattice) -> None:
     whole = replace(lattice, without=(), spans=())

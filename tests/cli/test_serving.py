@@ -1,13 +1,16 @@
 """`tallyplate serve`: who is let in on which address, and a changed folder proved by a process of its own."""
 
+import json
 import shutil
 from pathlib import Path
 
 import pytest
 
 from tallyplate.access.gate import Gate
+from tallyplate.access.scopes import Scope
 from tallyplate.cli import serving
 from tallyplate.cli.main import main
+from tests.deploy.manifests import dockerfile
 from tests.plates import DATA
 
 
@@ -33,7 +36,10 @@ def test_without_an_access_file_no_service_starts_where_others_can_reach_it(
     made: list[Gate], host: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert main(["serve", "--host", host]) == 1
-    assert "accepted: a loopback address, or --access FILE" in capsys.readouterr().err
+    assert (
+        "accepted: a loopback address, --access FILE, which `tallyplate key new` makes, or --public"
+        in capsys.readouterr().err
+    )
     assert not made
 
 
@@ -43,6 +49,20 @@ def test_with_an_access_file_a_service_starts_on_any_address(made: list[Gate], t
     assert main(["serve", "--host", "0.0.0.0", "--access", str(file)]) == 0  # noqa: S104 - nothing is bound
     assert not made[0].local
     assert not made[0].nobody.scopes
+
+
+def test_the_images_own_command_starts_where_others_reach_it_and_shows_them_selling_prices_alone(
+    made: list[Gate],
+) -> None:
+    assert main(json.loads(dockerfile("CMD"))) == 0
+    assert not made[0].local
+    assert made[0].nobody.scopes == {Scope.PRICE}
+
+
+def test_a_public_service_on_its_own_machine_shows_no_more_there(made: list[Gate]) -> None:
+    assert main(["serve", "--public"]) == 0
+    assert made[0].local
+    assert made[0].nobody.scopes == {Scope.PRICE}
 
 
 @pytest.mark.slow

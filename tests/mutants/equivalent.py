@@ -10,6 +10,8 @@ PRICING: Final = "service/tallyplate/pricing.py"
 
 COLUMNS_KEPT: Final = "kept(self.columns, self.bare_columns)"
 ROWS_KEPT: Final = "kept(self.rows, self.bare_rows)"
+ODD: Final = "a difference is odd where the sum is"
+NONE_THERE: Final = "there the count is nothing by either way"
 PECK: Final = "pecking(bore.depth, bore.diameter, {}.peck_from)"
 SWAPPED: Final = "pecking(bore.depth, {}.peck_from, bore.diameter)"
 PRODUCT: Final = "a peck is the product of the two, in whichever order"
@@ -22,7 +24,11 @@ EQUIVALENT: Final[dict[tuple[str, str, str], str]] = {
     (LATTICE, "Lattice.count", f"nodes_kept({COLUMNS_KEPT}, {ROWS_KEPT}) -> nodes_kept({ROWS_KEPT}, {COLUMNS_KEPT})"): (
         "nodes of either colour are as many with columns and rows exchanged"
     ),
-    (LATTICE, "Lattice._columns", "first + row -> first - row"): "as odd as the sum",
+    (LATTICE, "Lattice._columns", "first + row -> first - row"): ODD,
+    (LATTICE, "Lattice.between", "column + row -> column - row"): ODD,
+    (LATTICE, "Lattice.between", "other_column + other_row -> other_column - other_row"): ODD,
+    (LATTICE, "count_on", "beyond > 0 -> beyond >= 0"): NONE_THERE,
+    (LATTICE, "count_on", "first < places -> first <= places"): NONE_THERE,
     (MACHINING, "Tools.drill", f"{PECK.format('cutting')} -> {SWAPPED.format('cutting')}"): PRODUCT,
     (MACHINING, "Tools._pecks", f"{PECK.format('self.cutting')} -> {SWAPPED.format('self.cutting')}"): PRODUCT,
     (MACHINING, "Tools._pecks", "pecking(bore.depth, bore.diameter, self.cutting.peck_from)[0]: 0 -> 1"): (

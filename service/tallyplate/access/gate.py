@@ -1,7 +1,7 @@
 """The gate: from an Authorization header to who calls. It follows its file, so that keys change without a restart."""
 
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 import structlog
 
 from tallyplate.access.keys import MARK, caller
-from tallyplate.access.scopes import EVERY, Caller, anonymous
+from tallyplate.access.scopes import EVERY, Caller, Scope, anonymous
 from tallyplate.access.settings import AccessFile, Issuer, KeyEntry, read_access
 from tallyplate.contract import Refusal
 
@@ -27,16 +27,16 @@ log = structlog.get_logger("tallyplate.access")
 
 
 class Gate:
-    """A gate that lets callers in by what an access file says; without one everybody may do everything."""
+    """A gate that lets callers in by what an access file says; without one everybody may do the same."""
 
-    def __init__(self, path: Path | None = None, *, local: bool = False) -> None:
+    def __init__(self, path: Path | None = None, *, local: bool = False, everybody: Collection[Scope] = EVERY) -> None:
         """Read the file; raises `Refusal` with what is wrong with it, or `OSError`.
 
         A local gate is for a service that only this machine reaches: it takes no request that was sent to another
         host's name, as a page of another site would send it through a name that it points here.
         """
         self._path, self.local = path, local
-        self.nobody = anonymous(EVERY)
+        self.nobody = anonymous(everybody)
         """A caller without credentials."""
         self._keys: Mapping[str, KeyEntry] = {}
         self._providers: Mapping[str, Provider] = {}

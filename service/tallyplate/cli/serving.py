@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from tallyplate.access.gate import Gate
+from tallyplate.access.scopes import EVERY, Scope
 from tallyplate.cli.keys import access_file
 from tallyplate.cli.listening import Handed, bound, limits_of, serve
 from tallyplate.cli.log_lines import log_as_json
@@ -32,6 +33,9 @@ PROOF_SECONDS = 120
 """Longest that proving a changed folder may take."""
 
 
+PUBLIC: Final = (Scope.PRICE,)
+"""What everybody may do at a public service."""
+
 TOLD_LATER: Final = 0.05
 """Seconds for which what was seen of requests is held before log and metrics are told."""
 
@@ -41,12 +45,14 @@ def add(commands: Any) -> None:  # noqa: ANN401 - argparse keeps the type to its
     serve = commands.add_parser("serve", help="answer over HTTP; a changed --data folder is picked up while it runs")
     serve.add_argument("--host", default="127.0.0.1")
     serve.add_argument("--port", type=int, default=8080)
-    serve.add_argument(
+    callers = serve.add_mutually_exclusive_group()
+    callers.add_argument(
         "--access",
         type=Path,
         metavar="FILE",
         help="who may call, and what they may see; `key new` makes it. Without one only this machine is listened to",
     )
+    callers.add_argument("--public", action="store_true", help="let everybody see selling prices, and nobody more")
     serve.add_argument(
         "--quote-keys", type=Path, metavar="FILE", help="sign quotes with this key set, which `quote key` makes"
     )
@@ -84,7 +90,7 @@ def _serve(parsed: argparse.Namespace) -> int:
     installation = load(parsed.data)
     quote_keys = key_set(parsed.quote_keys) if parsed.quote_keys else None
     watched = Watched(installation, parsed.data, proved) if parsed.data else None
-    gate, drain = gated(parsed.host, parsed.access), Drain()
+    gate, drain = gated(parsed.host, parsed.access, public=parsed.public), Drain()
     collected = spans_to(parsed.traces, parsed.trace_share)
     app = create_app(watched or Current(installation), gate, quote_keys, limits, drain, collected, TOLD_LATER)
     # What is loaded stays: looking for garbage in it again and again would hold up whoever asks at that moment.
@@ -114,7 +120,7 @@ def spans_to(url: str | None, share: float) -> Spans | None:
         raise DataError(message) from None
 
 
-def gated(host: str, access: Path | None) -> Gate:
+def gated(host: str, access: Path | None, *, public: bool = False) -> Gate:
     """The gate of a service on an address; raises `DataError` where others could reach it and nobody is named."""
     if access:
         file = access_file(access)
@@ -122,13 +128,15 @@ def gated(host: str, access: Path | None) -> Gate:
             message = "joserfc is not installed; `pip install tallyplate[quotes]` brings what tokens need"
             raise DataError(message)
         return Gate(access)
-    if not loopback(host):
-        message = (
-            f"--host {host}: others can reach this address, and without keys they would see all; "
-            "accepted: a loopback address, or --access FILE, which `tallyplate key new` makes"
-        )
-        raise DataError(message)
-    return Gate(local=True)
+    if loopback(host):
+        return Gate(local=True, everybody=PUBLIC if public else EVERY)
+    if public:
+        return Gate(everybody=PUBLIC)
+    message = (
+        f"--host {host}: others can reach this address, and without keys they would see all; accepted: a loopback "
+        "address, --access FILE, which `tallyplate key new` makes, or --public for selling prices alone"
+    )
+    raise DataError(message)
 
 
 def loopback(host: str) -> bool:
