@@ -19,6 +19,7 @@ class Box(Struct, frozen=True, forbid_unknown_fields=True, tag_field="kind", tag
     named: dict[str, Part]
     colour: Literal["red", "blue"] | UnsetType = UNSET
     lid: Part | UnsetType = UNSET
+    label: Annotated[str, Meta(pattern="^[ -~]+$")] | UnsetType = UNSET
 
     def __post_init__(self) -> None:
         if not self.parts and not self.named:
@@ -64,8 +65,16 @@ def test_every_fault_at_any_depth_is_found_in_one_walk() -> None:
         ({"kind": "crate"}, "/box/kind", "'crate' is not accepted; accepted: box"),
         ({"lid": {"size": "1 mm", "from": 0}}, "/box/lid/from", "found 0"),
         ({"lid": {"size": 5}}, "/box/lid/size", "5 has no unit"),
+        ({"lid": {"size": None}}, "/box/lid/size", "null is no length"),
+        ({"lid": {"size": [True]}}, "/box/lid/size", "[true] is no length"),
+        ({"lid": {"size": "-5 mm"}}, "/box/lid/size", "'-5 mm' is negative"),
+        (
+            {"label": "gr\xfcn"},
+            "/box/label",
+            "'gr\xfcn' is not accepted; accepted: letters, digits and signs of ASCII",
+        ),
         ({"lid": {}}, "/box/lid/size", "is required and missing"),
-        ({"shape": 1}, "/box/shape", "unknown field; accepted here: colour, kind, lid, named, parts"),
+        ({"shape": 1}, "/box/shape", "unknown field; accepted here: colour, kind, label, lid, named, parts"),
         ({"lid": {"size": "1 mm", "from_piece": 2}}, "/box/lid/from_piece", "accepted here: from, size"),
         ({"parts": {}}, "/box/parts", "array"),
         ({"named": []}, "/box/named", "object"),
@@ -77,6 +86,11 @@ def test_a_fault_says_what_stands_there_and_what_is_accepted(change: dict[str, A
     ((found, message),) = _faults({**GOOD, **change}).items()
     assert found == pointer
     assert any(part in message for part in says.split("|"))
+
+
+def test_a_value_is_shown_once() -> None:
+    assert "found 5" not in _faults({**GOOD, "lid": {"size": 5}})["/box/lid/size"]
+    assert _faults({**GOOD, "parts": 5})["/box/parts"].endswith("; found 5")
 
 
 @pytest.mark.parametrize("value", [None, 5, "box", [], True])

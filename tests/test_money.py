@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 
 from tallyplate.contract import PerHour, PerKilogram, PerPiece, Share, Sum
-from tallyplate.money import Rounding, minor_digits, rescale, text
+from tallyplate.money import Rounding, minor_digits, rescale, spread, text
 from tallyplate.units import UnitError
 
 RULES = {Rounding.HALF_UP: ROUND_HALF_UP, Rounding.HALF_EVEN: ROUND_HALF_EVEN}
@@ -79,6 +79,25 @@ def test_rates_of_one_unit_compare_and_rates_of_two_are_never_equal() -> None:
     assert PerPiece(51, 1) > PerPiece(509, 2)
     assert not PerPiece(509, 2) > PerPiece(51, 1)
     assert not PerPiece(51, 1) > PerPiece(510, 2)
+
+
+@pytest.mark.parametrize(
+    ("total", "weights", "shares"),
+    [
+        (100, [1, 1, 1], [34, 33, 33]),
+        (10, [2, 1, 1], [5, 3, 2]),
+        (11, [5, 3, 3], [5, 3, 3]),
+        (7, [1, 4, 4], [1, 3, 3]),
+        (8, [1, 4, 4], [1, 4, 3]),
+        (7, [0, 0, 0], [7, 0, 0]),
+        (0, [3, 4], [0, 0]),
+        (0, [], []),
+    ],
+)
+def test_a_total_is_shared_by_weight_and_the_largest_remainders_get_what_is_left(
+    total: int, weights: list[int], shares: list[int]
+) -> None:
+    assert spread(total, weights) == shares
 
 
 def test_a_share_and_a_sum_are_read_in_their_own_ways() -> None:

@@ -1,13 +1,20 @@
 """A plate built by its family, then checked, with the mends that were found."""
 
+from collections.abc import Iterator
+from typing import Final
+
 import msgspec
 
-from tallyplate.contract import Build, Family, PlateSpec, Refusal, ShopData, Usual
+from tallyplate.contract import MAX_HOLES, Build, Family, Fault, Lattice, PlateSpec, Refusal, ShopData, Usual
 from tallyplate.decoding import length_hook
 from tallyplate.findings import Case, Finding, in_order, of_plate
 from tallyplate.mends import mended
 from tallyplate.pricing import PluginFailure
 from tallyplate.soundness import unsound
+from tallyplate.units import decimal_text
+
+LEAST_SIDE: Final = 1.0
+"""Millimetres below which nothing is squared and drilled (common practice, no source)."""
 
 
 def built(family: Family, name: str, spec: PlateSpec, shop: ShopData, usual: Usual) -> Build:
@@ -21,7 +28,24 @@ def built(family: Family, name: str, spec: PlateSpec, shop: ShopData, usual: Usu
         raise PluginFailure(name, f"{type(error).__name__}: {error}", "family") from error
     if wrong:
         raise PluginFailure(name, wrong, "family")
+    absurd = [*_absurd(build)]
+    if absurd:
+        raise Refusal(*dict.fromkeys(absurd))
     return build
+
+
+def _absurd(build: Build) -> Iterator[Fault]:
+    """Sides and numbers of holes that no plate has, whatever its family lets pass."""
+    body = build.body
+    for side, size in zip(body.named, (body.length, body.width, body.thickness), strict=True):
+        if size < LEAST_SIDE:
+            yield Fault(f"/plate/{side}", f"{decimal_text(size, 4)} mm is too small; accepted: at least 1 mm")
+    lattices = [group for group in build.holes if isinstance(group.layout, Lattice)]
+    if len(lattices) > 1:
+        count = sum([group.count for group in lattices])
+        if count > MAX_HOLES:
+            message = f"{count} holes in all; accepted: at most {MAX_HOLES} on a plate"
+            yield Fault(lattices[0].asked or "/plate/pattern", message)
 
 
 def checked(family: Family, name: str, asked: bytes, case: Case) -> tuple[Finding, ...]:

@@ -21,6 +21,9 @@ Made = TypeVar("Made")
 MISSING: Final = "is required and missing"
 """What is said of a field that must be given."""
 
+PATTERNS: Final = {"'^[ -~]+$'": "letters, digits and signs of ASCII"}
+"""Patterns of texts, in words."""
+
 SHOWN = 80
 """Characters of a stranger's text that a message repeats."""
 
@@ -29,7 +32,8 @@ def length_hook(kind: type, value: object) -> object:
     """Read the types that callers write: a `Length` from text."""
     if kind is Length:
         if type(value) is not str:
-            message = f'{shown(value)} has no unit; write a length as text with its unit, such as "600 mm" or "5/8 in"'
+            what = "has no unit" if type(value) in {int, float} else "is no length"
+            message = f'{shown(value)} {what}; write a length as text with its unit, such as "600 mm" or "5/8 in"'
             raise UnitError(message)
         return length(value)
     message = f"no reading of {kind}"
@@ -37,8 +41,9 @@ def length_hook(kind: type, value: object) -> object:
 
 
 def shown(value: object) -> str:
-    """A value for a message, cut short."""
-    text = repr(value)
+    """A value for a message, cut short: texts, figures and dates as Python has them, all else as JSON has it."""
+    as_json = value is None or isinstance(value, (bool, dict, list))
+    text = msgspec.json.encode(value).decode() if as_json else repr(value)
     return text if len(text) <= SHOWN else f"{text[:SHOWN]}..."
 
 
@@ -130,7 +135,10 @@ def _explained(value: object, kind: Any, message: str) -> str:
         accepted = ", ".join(str(choice) for choice in get_args(kind))
         return f"{shown(value)} is not accepted; accepted: {accepted}"
     message = _bare(message)
-    return message if message.startswith(("'", '"')) else f"{message}; found {shown(value)}"
+    for pattern, accepted in PATTERNS.items():
+        if pattern in message:
+            return f"{shown(value)} is not accepted; accepted: {accepted}"
+    return message if message.startswith(("'", '"', shown(value))) else f"{message}; found {shown(value)}"
 
 
 def _bare(message: str) -> str:

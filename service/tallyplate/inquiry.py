@@ -4,6 +4,7 @@ import json
 import re
 from collections.abc import Iterator, Mapping
 from datetime import date
+from math import isinf
 from typing import Annotated, Any, Final, Self
 
 import msgspec
@@ -11,7 +12,7 @@ from msgspec import UNSET, Meta, Struct, UnsetType
 
 from tallyplate.contract import Assumption, Family, Fault, Order, PlateSpec, Refusal, Services, refuse
 from tallyplate.contract.services import NO_SERVICES
-from tallyplate.decoding import faults, length_hook, shown
+from tallyplate.decoding import escaped, faults, length_hook, shown
 from tallyplate.money import minor_digits
 
 MAX_QUANTITY: Final = 100_000
@@ -22,10 +23,17 @@ BUDGET_PATTERN: Final = r"^[0-9]{1,12}(\.[0-9]{1,4})? [A-Z]{3}$"
 _BUDGET = re.compile(r"([0-9]{1,12})(?:\.([0-9]{1,4}))? ([A-Z]{3})\Z")
 
 
+OUT_OF_RANGE: Final = "Number out of range"
+"""What the decoder says of a number beyond the largest, without saying which."""
+
+
 class Malformed(Refusal):
     """A body that is no JSON, or not such that it can be read without guessing."""
 
     code = "malformed-json"
+
+
+TOO_DEEP: Final = Fault("", "is nested too deep; accepted: one JSON object of plain depth")
 
 
 class Budget(Struct, frozen=True):
@@ -108,10 +116,32 @@ def decode(body: bytes) -> object:
     except UnicodeDecodeError:
         raise Malformed(Fault("", "is not UTF-8; accepted: JSON in UTF-8")) from None
     except (msgspec.DecodeError, json.JSONDecodeError) as error:
-        raise Malformed(Fault("", f"is not JSON: {error}; accepted: one JSON object")) from None
+        raise _not_json(body, str(error)) from None
     except RecursionError:
-        raise Malformed(Fault("", "is nested too deep; accepted: one JSON object of plain depth")) from None
+        raise Malformed(TOO_DEEP) from None
     return data
+
+
+def _not_json(body: bytes, error: str) -> Malformed:
+    """What is wrong with a body that the decoder does not take."""
+    faults = [Fault("", f"is not JSON: {error}; accepted: one JSON object")]
+    if OUT_OF_RANGE in error:
+        try:
+            faults = [*_beyond(json.loads(body), "")] or faults
+        except RecursionError:
+            faults = [TOO_DEEP]
+        except ValueError:
+            pass  # no JSON besides, which is what stands there
+    return Malformed(*faults)
+
+
+def _beyond(value: object, pointer: str) -> Iterator[Fault]:
+    """Each number that is beyond what numbers are held in."""
+    inner = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
+    for key, one in inner:
+        yield from _beyond(one, f"{pointer}/{escaped(key)}")
+    if isinstance(value, float) and isinf(value):
+        yield Fault(pointer, "is a number beyond 1e308; accepted: less")
 
 
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:

@@ -1,11 +1,12 @@
 """The one composition root: entry points and files become one frozen value, and that value prices."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import UTC, date, datetime
 from enum import Enum
 from functools import cache, lru_cache
 from importlib.metadata import version
 from pathlib import Path
+from typing import TypeVar
 
 import msgspec
 
@@ -16,6 +17,7 @@ from tallyplate.contract import (
     CONTRACT,
     CostModule,
     Family,
+    Refusal,
     ShopData,
     Usual,
     refuse,
@@ -23,6 +25,7 @@ from tallyplate.contract import (
 )
 from tallyplate.contract.refusals import UnknownVersion
 from tallyplate.discovery import COSTS, FAMILIES, PluginError, demo_data, distributions, plugins
+from tallyplate.every_fault import every_fault
 from tallyplate.findings import Case, Offer, in_order, of_offer
 from tallyplate.findings.promises import after_working_days
 from tallyplate.inquiry import Budget, Inquiry, Pins, decode, read
@@ -34,6 +37,8 @@ from tallyplate.rates.dated import absent_pin, in_force, in_force_together
 from tallyplate.rates.files import DataError
 from tallyplate.rates.heads import CardHead, ShopHead
 from tallyplate.rates.load import all_shop_data, mismatches, rate_cards
+
+Answer = TypeVar("Answer")
 
 PLATES = 1024
 """Plates that are remembered, each some twenty kilobytes."""
@@ -96,13 +101,25 @@ class Installation:
     def price(self, request: object, today: date | None = None) -> PriceAnswer:
         """Price a request given as plain data; `today` is the date of a request that states none.
 
-        Raises `Refusal` for a request that cannot be priced, and `PluginFailure` for a plugin that failed.
+        Raises `Refusal` for a request that cannot be priced, with every fault, and `PluginFailure` for a plugin that
+        failed.
         """
+        return self.thorough(lambda one: self.tried(one, today), request)
+
+    def tried(self, request: object, today: date | None = None) -> PriceAnswer:
+        """The same for one of many tries: a request that cannot be priced is refused with its first faults alone."""
         return self._priced(*self._asked(request, today))
+
+    def thorough(self, ask: Callable[[object], Answer], request: object) -> Answer:
+        """What a request is answered; where it is refused, with every fault and not with the first ones alone."""
+        try:
+            return ask(request)
+        except Refusal as refusal:
+            raise every_fault(refusal, request, ask, self.families, self.shops[-1]) from None
 
     def build(self, request: object, today: date | None = None) -> Made:
         """What the shop would make of a request, on the blank that its price is for; refuses what `price` refuses."""
-        inquiry, known, _, as_of, shop, card = self._asked(request, today)
+        inquiry, known, _, as_of, shop, card = self.thorough(lambda one: self._asked(one, today), request)
         priced = price_work(known.work, inquiry.order(as_of))
         return Made(inquiry, priced.build, known.findings, as_of, shop, card)
 

@@ -44,7 +44,7 @@ class Part(Struct, frozen=True):
     name: str
     module: CostModule
     ready: tuple[Ready, ...] | None
-    on_request: bool = False
+    on_request: bool
 
 
 class Work(Struct, frozen=True):

@@ -145,7 +145,8 @@ def length(text: str) -> Length:
     """
     match = _LENGTH.match(text) if len(text) <= MAX_TEXT else None
     if match is None:
-        message = f"{text[: MAX_TEXT + 8]!r} is not a length; give {_ACCEPTED}"
+        what = "is negative" if _LENGTH.match(text[:MAX_TEXT].removeprefix("-")) else "is not a length"
+        message = f"{text[: MAX_TEXT + 8]!r} {what}; give {_ACCEPTED}"
         raise UnitError(message)
     whole, decimals, units, over, under, unit = match.groups()
     if whole is not None:

@@ -110,6 +110,22 @@ def test_round_corners_and_chamfers_are_milled_from_both_faces() -> None:
     assert by_either == [corners, chamfer]
 
 
+def test_a_mill_for_round_corners_need_reach_no_deeper_than_half_the_plate() -> None:
+    # 42 mm thick: 21 mm from each face, in five passes of 5 mm; a mill that reaches just so far, and one that does not.
+    body = replace(BODY, corner=10.0, thickness=42.0)
+    (corners,) = seconds(said(MODULE, replace(BUILD, body=body), milling(mill(8, 20, 50.0), mill(10, 21, 0.5))))
+    assert corners[2] == round((4 - pi) * 100 * 42 / 1e6 + 2 * 5 * 20 * pi / 10 + 10, 3)
+
+
+def test_a_chamfer_of_whole_passes_takes_no_more() -> None:
+    (chamfer,) = said(MODULE, replace(BUILD, body=replace(BODY, chamfer=3.0)), milling(TEN))
+    assert chamfer.basis == "2 passes around each face"
+
+
+def test_a_step_as_wide_as_the_mill_is_the_widest() -> None:
+    assert float(replace(OWN, step_over=Ratio(1)).step_over) == 1
+
+
 @pytest.mark.parametrize(
     ("build", "pointer"),
     [(milled(POCKET), "/plate/features"), (replace(BUILD, body=replace(BODY, chamfer=1.0)), "/plate/edge_chamfer")],

@@ -37,6 +37,7 @@ def test_a_summary_is_drawn_up_once_an_order_and_filled_in_for_each_plate() -> N
         0,
         1,
     )
+    assert report.common
     assert seconds(work) == [("filling in the report", "inspection", 600, 0)]
 
 

@@ -39,6 +39,15 @@ def test_an_order_is_programmed_and_set_up_once_and_each_plate_loaded_at_each_cl
     ]
 
 
+def test_like_plates_of_a_set_are_set_up_once() -> None:
+    assert [charge.common for charge in said(MODULE, BUILD, SHOP)] == [False, True, False]
+
+
+def test_a_shop_that_does_not_say_how_long_turning_takes_takes_no_time_for_it() -> None:
+    silent = shop(replace(SHOP.figures(Figures), indexing=None))
+    assert seconds(said(MODULE, replace(BUILD, indexes=3), silent))[-1] == ("indexing", "mill", 0, 0)
+
+
 @pytest.mark.parametrize(("indexes", "seconds_a_plate"), [(0, None), (1, 30), (3, 90)])
 def test_a_block_is_turned_to_each_of_its_faces(indexes: int, seconds_a_plate: int | None) -> None:
     turned = [line for line in seconds(said(MODULE, replace(BUILD, indexes=indexes), SHOP)) if line[0] == "indexing"]

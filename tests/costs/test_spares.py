@@ -53,6 +53,7 @@ def test_spares_go_by_the_piece_once_an_order_and_are_bagged_by_kind_and_size() 
         ("spare clamping screws M12", SCREWS, 0, 5),
     ]
     assert seconds(bagging) == [(f"bagging {one.item}", "bench", 0, 120) for one in bought]
+    assert all(one.common for one in found)
 
 
 def test_a_lid_takes_a_plug_for_each_hole_of_the_pattern_and_time_to_press_it_in() -> None:

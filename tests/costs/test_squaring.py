@@ -62,6 +62,8 @@ def test_the_face_mill_turns_no_faster_than_the_spindle() -> None:
     faces, edges = said(MODULE, BUILD, _shop(turns=20.0, limit=10.0))
     assert faces.per_plate * 3600 == pytest.approx(325.5 + 2 * 5 * 350 / 10)
     assert edges.per_plate * 3600 == pytest.approx(102 + 2 * 1000 / 10)
+    assert faces.basis.endswith(", two faces finished")
+    assert edges.basis.endswith(", 2 passes around")
 
 
 @pytest.mark.parametrize(("thickness", "passes"), [(10.0, 1), (20.0, 2), (20.1, 3), (30.0, 3)])

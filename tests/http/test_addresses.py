@@ -81,6 +81,20 @@ def test_a_body_of_another_media_type_is_refused_with_the_one_accepted(ask: Ask,
     assert len(response.content) < 500
 
 
+@pytest.mark.parametrize("path", ["/v1/prices", "/v1/findings", "/v1/quotes"])
+@pytest.mark.parametrize(
+    ("coding", "status"), [("gzip", 415), ("br, gzip", 415), ("identity", None), ("Identity", None)]
+)
+def test_a_compressed_body_is_refused_as_one_and_not_as_bad_json(
+    ask: Ask, path: str, coding: str, status: int | None
+) -> None:
+    headers = {"content-type": "application/json", "content-encoding": coding}
+    response = ask("POST", path, content=json.dumps(MINIMAL).encode(), headers=headers)
+    assert (response.status_code == 415) == (status == 415)
+    if status:
+        assert problem(response, 415, "not-json")[""].endswith(f"{coding!r}; accepted: none")
+
+
 @pytest.mark.parametrize("code", STATUS)
 def test_every_kind_of_problem_has_a_page_that_explains_it(ask: Ask, code: str) -> None:
     response = ask("GET", f"/problems/{code}")

@@ -24,7 +24,6 @@ NOT_JSON: dict[str, bytes] = {
     "NaN": b'{"quantity": NaN}',
     "Infinity": b'{"quantity": Infinity}',
     "minus Infinity": b'{"quantity": -Infinity}',
-    "a number beyond floats": b'{"quantity": 1e999}',
     "a leading zero": b'{"quantity": 01}',
     "hexadecimal": b'{"quantity": 0x10}',
     "a control character in a text": b'{"plate": "\x01"}',
@@ -43,6 +42,18 @@ def test_a_body_that_is_no_json_is_told_why(ask: Ask, body: bytes) -> None:
     errors = problem(ask("POST", "/v1/prices", content=body, headers=JSON), 400, "malformed-json")
     assert "is not JSON: " in errors[""]
     assert "accepted: one JSON object" in errors[""]
+
+
+def test_every_number_beyond_floats_is_named(ask: Ask) -> None:
+    body = b'{"quantity": 1e999, "plate": {"length": [0, -1e400], "width": 1e300}}'
+    errors = problem(ask("POST", "/v1/prices", content=body, headers=JSON), 400, "malformed-json")
+    assert errors == dict.fromkeys(["/quantity", "/plate/length/1"], "is a number beyond 1e308; accepted: less")
+
+
+@pytest.mark.parametrize("rest", [b"", b"[" * 5_000 + b"]" * 5_000 + b"}", b"\xff"])
+def test_a_number_beyond_floats_in_what_is_no_json_besides_is_refused_as_a_whole(ask: Ask, rest: bytes) -> None:
+    body = b'{"quantity": 1e999, "plate": ' + rest
+    assert "" in problem(ask("POST", "/v1/prices", content=body, headers=JSON), 400, "malformed-json")
 
 
 @pytest.mark.parametrize("text", [b"\xff", b"\xc0\xaf", b"\xed\xa0\x80", "gr\xf6\xdfe".encode("latin-1")])

@@ -8,6 +8,9 @@ MACHINING: Final = "plugins/tallyplate_plugins/machining.py"
 MONEY: Final = "service/tallyplate/money.py"
 PRICING: Final = "service/tallyplate/pricing.py"
 
+SQUARING: Final = "plugins/tallyplate_plugins/costs/squaring.py"
+ALONG: Final = "along(length, width)"
+ACROSS: Final = "along(width, length)"
 COLUMNS_KEPT: Final = "kept(self.columns, self.bare_columns)"
 ROWS_KEPT: Final = "kept(self.rows, self.bare_rows)"
 ODD: Final = "a difference is odd where the sum is"
@@ -29,6 +32,10 @@ EQUIVALENT: Final[dict[tuple[str, str, str], str]] = {
     (LATTICE, "Lattice.between", "other_column + other_row -> other_column - other_row"): ODD,
     (LATTICE, "count_on", "beyond > 0 -> beyond >= 0"): NONE_THERE,
     (LATTICE, "count_on", "first < places -> first <= places"): NONE_THERE,
+    (LATTICE, "count_on", "beyond > first -> beyond >= first"): NONE_THERE,
+    (LATTICE, "Points.path", "distance(x2 - x1, y2 - y1) -> distance(y2 - y1, x2 - x1)"): "as far either way",
+    (PRICING, "lead_days", "smaller(days, hurried) -> smaller(hurried, days)"): "the smaller of two, in either order",
+    (SQUARING, "face_pass", f"smaller({ALONG}, {ACROSS}) -> smaller({ACROSS}, {ALONG})"): "likewise",
     (MACHINING, "Tools.drill", f"{PECK.format('cutting')} -> {SWAPPED.format('cutting')}"): PRODUCT,
     (MACHINING, "Tools._pecks", f"{PECK.format('self.cutting')} -> {SWAPPED.format('self.cutting')}"): PRODUCT,
     (MACHINING, "Tools._pecks", "pecking(bore.depth, bore.diameter, self.cutting.peck_from)[0]: 0 -> 1"): (

@@ -12,7 +12,7 @@ from tallyplate.lattice import SPAN_SLACK, Lattice, Taken, fitting
 from tallyplate.units import Length, counted, decimal_text
 
 MAX_HOLES: Final = 5_000_000
-"""Most holes that one lattice may hold; more is refused before anything is made of it."""
+"""Most holes of a plate; a lattice of more is refused before anything is made of it."""
 
 
 class Lines(Struct, frozen=True):

@@ -26,6 +26,7 @@ from tallyplate.contract.sections import Screw
 from tallyplate.contract.shop import ShopData
 from tallyplate.contract.spec import Mounting, Pattern, Usual
 from tallyplate.lattice import GUARD, Lattice, Node, Points, count_on
+from tallyplate.units import decimal_text
 
 LOCATORS = {"pins": (("round_pin", 1), ("relieved_pin", 1)), "retractable_pins": (("retractable_pin", 2),)}
 """Two pins locate; of fixed ones the second is relieved along the line between them, lest the plate be
@@ -178,7 +179,11 @@ def _table(wanted: Mounting, field: Field, shop: ShopData, usual: Usual, pointer
     else:
         spacing = usual(f"{pointer}/grid_pitch", wanted.grid_pitch, shop.usual.grid_pitch, "the usual grid")
     designation = usual(f"{pointer}/screw", wanted.screw, usual_screw, "the screw that goes with the table")
-    shop.screw(designation, f"{pointer}/screw")
+    screw = shop.screw(designation, f"{pointer}/screw")
+    name, apart = ("slot_spacing", slot_width) if surface == "t_slots" else ("grid_pitch", float(screw.major))
+    if spacing <= apart:
+        message = f"{spacing.text} leaves nothing between them; accepted: more than {decimal_text(apart, 3)} mm"
+        raise refuse(f"{pointer}/{name}", message)
     return Table(surface, slot_width, float(spacing), "none", designation)
 
 

@@ -14,7 +14,7 @@ from tallyplate.columns.parting import larger, smaller
 from tallyplate.contract.build import Blank, Body
 from tallyplate.contract.cutting import Cutting
 from tallyplate.contract.loads import Limits
-from tallyplate.contract.refusals import Refusal, one_of, refuse
+from tallyplate.contract.refusals import Fault, Refusal, one_of, refuse
 from tallyplate.contract.sections import (
     CAST,
     Finish,
@@ -118,12 +118,13 @@ class ShopData(Struct, frozen=True, eq=False):
         if not blanks:
             largest = [max(sides) for sides in zip(*map(_finished, forms.values()), strict=True)]
             rolled = sizes.index(min(sizes)) if body.faces else THICKNESS
-            longest = max((side for side in range(3) if side != rolled), key=sizes.__getitem__)
-            side = rolled if sizes[rolled] > largest[THICKNESS] else longest
+            short, long = sorted((side for side in range(3) if side != rolled), key=sizes.__getitem__)
             message = (
                 f"no stock of {body.material} holds {_box(sizes)} mm; the largest finished plate is {_box(largest)} mm"
             )
-            raise refuse(f"/plate/{body.named[side]}", message)
+            beyond = [side for side, most in zip((long, short, rolled), largest, strict=True) if sizes[side] > most]
+            named = dict.fromkeys(f"/plate/{body.named[side]}" for side in sorted(beyond) or [long])
+            raise Refusal(*[Fault(pointer, message) for pointer in named])
         return blanks
 
     def casting(self, body: Body) -> Blank | None:

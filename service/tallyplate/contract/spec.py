@@ -120,7 +120,11 @@ class Pattern(Struct, frozen=True, forbid_unknown_fields=True):
     pitch: (
         Annotated[
             Length,
-            Meta(title="Pitch", description="Centre distance between neighbours.", examples=["35 mm", "1 in"]),
+            Meta(
+                title="Pitch",
+                description="Centre distance between neighbours. A plate has at most 5,000,000 holes.",
+                examples=["35 mm", "1 in"],
+            ),
         ]
         | UnsetType
     ) = UNSET

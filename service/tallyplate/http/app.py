@@ -1,11 +1,11 @@
 """The application: Litestar routes around an installation, refusals as problem details, everything observed."""
 
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 import msgspec
 import structlog
-from litestar import Litestar, Request, Response, get, post
+from litestar import Litestar, Response, get, post
 from litestar.enums import ScopeType
 from litestar.exceptions import HTTPException, MethodNotAllowedException
 from litestar.types import ASGIApp, ControllerRouterHandler, Receive, Scope, Send
@@ -36,6 +36,7 @@ from tallyplate.http import (
     status,
 )
 from tallyplate.http.admission import Lanes
+from tallyplate.http.bodies import JSON, AnyRequest, json_body
 from tallyplate.http.drain import Drain
 from tallyplate.http.layers import guarded
 from tallyplate.http.limits import DEFAULTS, Limits
@@ -53,11 +54,7 @@ if TYPE_CHECKING:
 MAX_BODY: Final = DEFAULTS.body_bytes
 """Largest body in bytes of a call that takes one plate."""
 
-JSON: Final = "application/json"
-
 log = structlog.get_logger("tallyplate.http")
-
-AnyRequest = Request[Any, Any, Any]
 
 
 def create_app(
@@ -120,11 +117,7 @@ def _handlers(current: Current, metrics: Metrics, limits: Limits) -> Sequence[Co
     @post("/v1/prices", status_code=200)
     async def prices(request: AnyRequest) -> ASGIApp:
         """Price a plate."""
-        if request.content_type[0] != JSON:
-            found = request.content_type[0] or "none"
-            what = problem("not-json", f"the body's media type is {found[:80]!r}; accepted: {JSON}")
-            return whole(encoded(what), MEDIA_TYPE, what.status)
-        body = await request.body()
+        body = await json_body(request)
         return whole(current.installation.price_json(body, form=guard.form(request)), JSON)
 
     @get(list(fixed), sync_to_thread=False)

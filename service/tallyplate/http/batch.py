@@ -15,9 +15,9 @@ import structlog
 from litestar import post
 from litestar.types import ASGIApp, ControllerRouterHandler, Receive, Scope, Send
 
-from tallyplate.contract import Fault, Refusal
+from tallyplate.contract import Refusal
 from tallyplate.http import guard
-from tallyplate.http.bodies import AnyRequest
+from tallyplate.http.bodies import AnyRequest, expect
 from tallyplate.http.limits import DEFAULTS, Limits
 from tallyplate.http.lines import Ahead, Asked, HungUp, chunks
 from tallyplate.http.problems import Problem, encoded, problem, refused
@@ -38,12 +38,6 @@ Parted = Callable[[AsyncIterator[bytes]], AsyncIterator[list[Asked]]]
 log = structlog.get_logger("tallyplate.http")
 
 
-class NotNdjson(Refusal):
-    """A body of another media type."""
-
-    code = "not-json"
-
-
 class LineProblem(Problem, frozen=True, kw_only=True):
     """Why one line of a batch has no price: problem details (RFC 9457), and the line, counted from 1."""
 
@@ -58,9 +52,7 @@ def handlers(current: Current, limits: Limits = DEFAULTS) -> list[ControllerRout
     @post("/v1/prices/batch", status_code=200)
     async def batch(request: AnyRequest) -> ASGIApp:
         """Price a line at a time."""
-        if request.content_type[0] != NDJSON:
-            found = request.content_type[0] or "none"
-            raise NotNdjson(Fault("", f"the body's media type is {found[:80]!r}; accepted: {NDJSON}"))
+        expect(request, NDJSON)
         installation = current.installation
         price = partial(answers, installation=installation, today=installation.today(), form=guard.form(request))
 

@@ -91,7 +91,7 @@ def compared(
 ) -> ComparisonAnswer | SellingComparisonAnswer:
     """The comparison of two requests in a form; raises `Refusal` with the faults of both, and for two currencies."""
     asked = convert(body, ComparisonRequest, length_hook)
-    price = partial(installation.price, today=today or installation.today())
+    price = partial(installation.tried, today=today or installation.today())
     a, b = _both(asked, price)
     comparison = compare(a, b)
     specs = differences(_dated(asked.a, a), _dated(asked.b, b), a.assumed, b.assumed)

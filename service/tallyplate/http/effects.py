@@ -61,8 +61,8 @@ def chosen(names: list[str]) -> str:
 
 def start(request: object, installation: Installation, today: date | None = None) -> Start:
     """A request with its price, for its effects; raises `Refusal` for one that has no price."""
-    price = partial(installation.price, today=today or installation.today())
-    base = price(request)
+    price = partial(installation.tried, today=today or installation.today())
+    base = installation.thorough(price, request)
     asked = cast("Mapping[str, Any]", request)
     spec = installation.families[asked["plate"]["family"]].spec
     shop = next(shop for shop in installation.shops if shop.digest == base.shop_data.digest)

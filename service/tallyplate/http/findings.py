@@ -52,10 +52,14 @@ def checked(request: object, installation: Installation, today: date | None = No
 
     Raises `Refusal` for what is no request or has no geometry, and `PluginFailure` for a plugin that failed.
     """
+    return installation.thorough(lambda one: _checked(one, installation, today), request)
+
+
+def _checked(request: object, installation: Installation, today: date | None) -> FindingsAnswer:
     inquiry = read(request, installation.families)
     as_of = inquiry.as_of or today or installation.today()
     priced = bool(inquiry.pins.rate_card) or installation.cards[0].effective_from <= as_of
-    answer = installation.price(request, as_of) if priced else _of_plate(inquiry, as_of, installation)
+    answer = installation.tried(request, as_of) if priced else _of_plate(inquiry, as_of, installation)
     promised = {"/budget": inquiry.budget, "/need_by": inquiry.need_by}
     return FindingsAnswer(
         can_be_made=not errors(answer),

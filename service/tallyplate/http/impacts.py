@@ -11,13 +11,14 @@ from functools import partial
 from typing import Annotated, Any, Final
 
 import msgspec
-from litestar import Request, Response, post
+from litestar import Response, post
 from litestar.types import ControllerRouterHandler
 from msgspec import Meta, Struct
 
 from tallyplate.answers import Version
 from tallyplate.contract import Fault, Refusal, refuse
 from tallyplate.decoding import convert, escaped, length_hook
+from tallyplate.http.bodies import JSON, AnyRequest, json_body
 from tallyplate.http.limits import MOST_ORDERS
 from tallyplate.http.problems import MEDIA_TYPE, encoded, problem
 from tallyplate.inquiry import decode
@@ -33,8 +34,6 @@ from tallyplate.tradeoffs.impact import Impact, compared, impact
 BYTES_AN_ORDER: Final = 4096
 """Room in the body for each order; one that says everything takes a quarter of it."""
 
-JSON: Final = "application/json"
-
 CARD: Final = "draft_card"
 
 CardText = Annotated[str, Meta(max_length=64 * 1024)]
@@ -42,8 +41,6 @@ CardText = Annotated[str, Meta(max_length=64 * 1024)]
 
 _PROBLEM = re.compile(r'(?:rate card )?[^:]*(?::\d+)?: (?P<key>(?:"[^"]*"|[^":])+): (?P<reason>.*)', re.DOTALL)
 _STEP = re.compile(r'"([^"]*)"|([^."]+)')
-
-AnyRequest = Request[Any, Any, Any]
 
 
 class ImpactRequest(Struct, frozen=True, forbid_unknown_fields=True):
@@ -81,10 +78,7 @@ def handlers(current: Current, most_orders: int = MOST_ORDERS) -> list[Controlle
     @post("/v1/impacts", status_code=200, request_max_body_size=largest)
     async def impacts(request: AnyRequest) -> Response[bytes]:
         """Price a portfolio under two cards."""
-        if request.content_type[0] != JSON:
-            found = request.content_type[0] or "none"
-            return _problem("not-json", f"the body's media type is {found[:80]!r}; accepted: {JSON}")
-        body = await request.body()
+        body = await json_body(request)
         installation = current.installation
         today = installation.today()
         try:

@@ -59,6 +59,6 @@ def answered(request: object, installation: Installation, today: date | None = N
         card=card,
         shop=shop,
         day=day,
-        price=partial(installation.price, today=day),
+        price=partial(installation.tried, today=day),
     )
     return questions(given, under)

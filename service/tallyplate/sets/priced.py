@@ -63,6 +63,10 @@ def price_set(
 
     Raises `Refusal` for a set that cannot be priced, with every fault, and `PluginFailure` for a plugin that failed.
     """
+    return installation.thorough(lambda one: _priced(one, installation, today, most), request)
+
+
+def _priced(request: object, installation: Installation, today: date | None, most: int) -> PricedSet:
     asked = read_set(request, installation.families, most)
     as_of = asked.as_of or today or installation.today()
     card, shop = installation.versions_for(as_of, asked.pins)
