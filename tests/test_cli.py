@@ -41,6 +41,39 @@ def test_a_file_is_priced_as_a_table_that_can_be_read_aloud(capsys: pytest.Captu
         assert line.amount in told.out
 
 
+def test_what_was_assumed_is_said_as_a_person_writes_it(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    plate = {name: value for name, value in request()["plate"].items() if name != "marking"}
+    assert main(["price", _file(tmp_path, {"plate": plate, "as_of": "2026-03-02"})]) == 0
+    told = capsys.readouterr().out
+    for expected in ("bushings: yes (", "thread_inserts: no (", "edges: left and bottom (", "/quantity: 1 ("):
+        assert expected in told
+    assert not re.search(r"True|False|\['", told)
+
+
+@pytest.mark.parametrize("columns", [80, 132])
+@pytest.mark.parametrize("name", ["plate", "set", "tight-promises"])
+def test_nothing_is_wider_than_the_terminal_and_what_goes_on_is_set_in(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], name: str, columns: int
+) -> None:
+    def told(columns: int) -> list[str]:
+        monkeypatch.setenv("COLUMNS", str(columns))
+        assert main(["price", str(EXAMPLES / f"{name}.json")]) == 0
+        return capsys.readouterr().out.splitlines()
+
+    def said(lines: list[str]) -> str:
+        first = next(place for place, line in enumerate(lines) if re.match("(error|caution|note): ", line))
+        return "\n".join(lines[first:])
+
+    lines, unbroken = told(columns), told(10_000)
+    assert max(map(len, lines)) <= columns < max(map(len, unbroken))
+    assert re.sub("\n {2,4}(?!mend: )", " ", said(lines)) == said(unbroken)
+
+
+def test_without_a_terminal_lines_have_a_hundred_columns() -> None:
+    done = subprocess.run([COMMAND, "price", str(PLATE)], capture_output=True, text=True, check=False, env={})
+    assert 80 < max(map(len, done.stdout.splitlines())) <= 100, done.stderr
+
+
 def test_json_is_the_librarys_answer(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["price", "--json", str(PLATE)]) == 0
     assert capsys.readouterr().out.strip().encode() == installation().price_json(PLATE.read_bytes())

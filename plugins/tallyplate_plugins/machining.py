@@ -1,8 +1,10 @@
-"""Cycle times of holes and milled features from cutting speed, feed and depth.
+"""Cycle times of holes and milled features from cutting speed, feed and depth. Lengths are mm, times s.
 
-The formulas are the standard ones of machining handbooks: spindle speed n = vc / (pi D), feed speed vf = f n, and
-time = path / vf (Groover, Fundamentals of Modern Manufacturing, chapter on machining operations; the makers' formula
-pages cited in the tests print the same). Lengths are mm, times s.
+Spindle speed n = vc / (pi D), feed speed vf = f n, time = path / vf, a drill's path with its point (published: Groover,
+Fundamentals of Modern Manufacturing, as solved exercises on it print it; Mitsubishi Materials and Keyence, drilling,
+without the point). A tap goes in and out at a pitch a turn (published: eisc.com, tapping formulas). Milled out = volume
+/ removal rate. Sequences, pecks, allowances, feeding a reamer out, and one helical pass for a thread: common practice,
+no source.
 """
 
 from collections.abc import Iterator

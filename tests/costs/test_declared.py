@@ -1,10 +1,14 @@
 """What each cost module declares of itself: the work centres that it charges and nothing else."""
 
+from importlib import import_module
+from pkgutil import iter_modules
+
 import pytest
 from msgspec.structs import replace
 
 from tallyplate.contract import Hardware, Order, Stage
 from tallyplate.testkit.module_trial import SERVICES
+from tallyplate_plugins import costs
 from tests.costs.plain import ORDER, bought, timed
 from tests.plates import built, installation
 
@@ -82,3 +86,12 @@ def test_a_module_of_the_making_stage_says_the_same_to_any_order() -> None:
                 for quantity in (1, 100)
             )
             assert alone == hundred, name
+
+
+SHIPPED = [f"{costs.__name__}.{name}" for _, name, _ in iter_modules(costs.__path__)]
+
+
+@pytest.mark.parametrize("name", [*SHIPPED, "tallyplate_plugins.machining"])
+def test_a_file_of_the_cost_model_says_where_its_formulas_come_from(name: str) -> None:
+    words = " ".join((import_module(name).__doc__ or "").split())
+    assert any(source in words for source in ("published: ", "common practice, no source", "from memory"))

@@ -1,8 +1,9 @@
 """Export packing: what it takes to send an order across borders, on top of how every order is packed.
 
-Timber of crates is heat-treated and bears the mark of ISPM 15, Regulation of wood packaging material in international
-trade (FAO), which holds raw wood to 56 deg C at its core for 30 minutes; plates lie in a barrier film against damp at
-sea. Crates = mass of the order / load of a crate, rounded up to whole ones (common practice, no source).
+Crates = mass of the order in kg / load of a crate, rounded up; each has a price, and takes time to line and mark. Film
+against damp at sea = surface in m2 x price, and takes time a plate to seal (common practice, no source). Timber is
+heat-treated, 56 deg C at its core for 30 minutes, and marked (published: FAO, ISPM 15, Regulation of wood packaging
+material in international trade, as told at mainfreight.com.sg/regulation-for-wooden-packaging).
 """
 
 from collections.abc import Iterable

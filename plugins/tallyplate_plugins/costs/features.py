@@ -1,10 +1,14 @@
 """Milled features: pockets, slots and cut-outs where the customer wants them, round corners and chamfered edges.
 
-Roughing = volume / removal rate; the rate of an end mill is Q = ap x ae x vf, with ap and ae its steps down and over
-and vf = feed per tooth x teeth x spindle speed (the makers' formulas, cited in the tests), and no more than the
-material's own. A cut-out is milled out whole or by a groove around it, whichever is less. Then the walls are finished:
-passes of one step down each x way around / vf. Of the end mills that pass the width and reach the depth each job takes
-the quickest, so that a shallower or rounder feature never takes longer.
+Roughing in s = volume in mm3 / removal rate; the rate of an end mill is Q = ap x ae x vf, with ap and ae its steps down
+and over and vf = feed per tooth x teeth x spindle speed (published: Dijet, General Catalogue 2018, p. 551), and no more
+than the material's own. A cut-out is milled out whole or by a groove around it, whichever is less. Walls = passes of
+one step down each x way around / vf; corners = (4 - pi) x radius^2 x thickness for all four, and walls from both faces;
+chamfers = passes x perimeter / feed, on both faces; tools settle, travel and are changed as in `holes`; programming =
+kinds of feature x time each, once an order (common practice, no source).
+
+Of the end mills that pass the width and reach the depth each job takes the quickest, so that a shallower or rounder
+feature never takes longer.
 """
 
 from collections.abc import Iterable

@@ -1,7 +1,7 @@
 """Finishing: by area, with a minimum for the lot.
 
-Area = outer surface + walls of every hole, pocket, slot and cut-out. Mouths are not taken off, so that one more never
-saves; a minimum lot charge is the finisher's (common practice, no source).
+Cost = area in m2 x price, and at least a minimum for all plates of the order; area = outer surface + walls of every
+hole, pocket, slot and cut-out (common practice, no source). Mouths are not taken off, so that one more never saves.
 """
 
 from collections.abc import Iterable, Iterator

@@ -1,6 +1,7 @@
-"""Handling: handles screwed on, and lifting eyes sent with a plate; by the piece (common practice, no source).
+"""Handling: handles screwed on, and lifting eyes sent with a plate.
 
-Their tapped holes are charged as all holes are that are no part of the pattern.
+Cost = pieces x price; time in s = handles x time to screw one on (common practice, no source). Their tapped holes are
+charged as all holes are that are no part of the pattern.
 """
 
 from collections.abc import Iterable

@@ -1,6 +1,6 @@
 """Inserts: hardened bushings and threaded inserts, by the piece with graduated price breaks, and fitting them.
 
-Cost = sum over the steps reached of pieces x price; time = pieces x time each (common practice, no source).
+Cost = sum over the steps reached of pieces x price; time in s = pieces x time each (common practice, no source).
 """
 
 from collections.abc import Iterable, Iterator

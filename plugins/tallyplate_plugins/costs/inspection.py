@@ -1,7 +1,7 @@
 """Inspection: holes probed on the measuring machine, more of them the tighter the position tolerance.
 
-Probed = close-tolerance and threaded holes x share of the tolerance class, rounded up a plate; time = set-up a plate +
-probed x time each (common practice, no source).
+Probed = close-tolerance and threaded holes x share of the tolerance class, rounded up a plate; time in s = set-up a
+plate + probed x time each (common practice, no source).
 """
 
 from collections.abc import Iterable

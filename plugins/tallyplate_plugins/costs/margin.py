@@ -1,7 +1,7 @@
 """Margin: a share of the selling price.
 
-A margin m of the price is a mark-up of m / (1 - m) on the cost, since price = cost / (1 - m) (cost accounting's
-definition; worked examples in the tests).
+A margin m of the price is a mark-up of m / (1 - m) on all that came before, since price = cost / (1 - m) (common
+practice, no source: it follows from what a share of the price is).
 """
 
 from collections.abc import Iterable

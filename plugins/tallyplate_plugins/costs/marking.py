@@ -1,6 +1,6 @@
 """Marking: characters engraved along each marked side, coordinates or a text.
 
-Time = characters x time each + sides x time to line up (common practice, no source).
+Time in s = characters x time each + sides x time to line up (common practice, no source).
 """
 
 from collections.abc import Iterable

@@ -1,7 +1,7 @@
 """Matching: plates of one order measured as a set, so that work may go from one to another.
 
 Each plate is set up on a datum that all of them share, and its close-tolerance holes are measured from there, every one
-of them: time = picking up the datum + holes x time each, a plate (common practice, no source).
+of them: time in s = picking up the datum + holes x time each, a plate (common practice, no source).
 """
 
 from collections.abc import Iterable

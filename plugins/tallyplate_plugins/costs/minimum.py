@@ -1,4 +1,7 @@
-"""Minimum order: what is missing to the least that an order is worth taking for (common practice, no source)."""
+"""Minimum order: the least that an order is worth taking for.
+
+Cost = minimum - sum of all that came before, where that falls short of it (common practice, no source).
+"""
 
 from collections.abc import Iterable
 

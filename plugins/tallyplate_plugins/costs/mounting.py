@@ -1,7 +1,8 @@
 """Mounting: what holds and locates the plate on its machine, and the holes and seats made for it.
 
-Parts by the piece; holes and seats timed as every other (`tallyplate_plugins.machining`); fitting by the piece
-(common practice, no source).
+Holes are timed as every other; seats in s = volume in mm3 / removal rate + a tool change
+(`tallyplate_plugins.machining`). Parts = pieces x price; fitting in s = pieces x time each (common practice, no
+source).
 """
 
 from collections.abc import Iterable, Iterator

@@ -1,4 +1,7 @@
-"""Overhead: shares on what was bought and on what time cost (absorption costing; common practice, no source)."""
+"""Overhead: shares on what was bought and on what time cost.
+
+Cost = purchases x their share, and cost of time x its share (absorption costing; common practice, no source).
+"""
 
 from collections.abc import Iterable
 

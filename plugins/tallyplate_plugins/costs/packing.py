@@ -1,7 +1,8 @@
 """Packing: wrapping by surface, crates by mass.
 
-Crates = mass of the order / load of a crate, rounded up: a whole lot, so that a unit price may rise where one more
-plate needs one more crate (common practice, no source).
+Wrapping = surface in m2 x price; crates = mass of the order in kg / load of a crate, rounded up, each at a price; time
+in s = plates x time to pack one + crates x time to close one (common practice, no source). Crates are a whole lot, so
+that a unit price may rise where one more plate needs one more.
 """
 
 from collections.abc import Iterable

@@ -1,9 +1,10 @@
 """Paper: a certificate of the material and a report of what was measured.
 
-Certificates go by the document types of EN 10204, which the mill makes out: 2.1 declares compliance with the order, 2.2
-adds results of non-specific inspection, 3.1 results of specific inspection, validated by an inspector who is
-independent of manufacturing (contents of the types: wermac.org/din/en10204.html). A report = a fee an order + a sheet a
-plate; of every hole = that + pattern holes x time to measure and enter each (common practice, no source).
+A certificate = a fee an order, by the document types of EN 10204, which the mill makes out: 2.1 declares compliance
+with the order, 2.2 adds results of non-specific inspection, 3.1 results of specific inspection, validated by an
+inspector who is independent of manufacturing (published: contents of the types, wermac.org/din/en10204.html). A report
+= a fee an order + time for a sheet a plate; of every hole = that + pattern holes x time to measure and enter each
+(common practice, no source).
 """
 
 from collections.abc import Iterable

@@ -1,7 +1,8 @@
 """Rework: a plate that exists is set up by its own holes, and its worn bushings make way for new ones.
 
-Picking up = clampings x time each, a plate, since no two lie alike; a bushing is pressed out and its seat reamed, by
-the piece (common practice, no source). New bushings and pressing them in are charged as all others are.
+Picking up in s = clampings x time each, a plate, since no two lie alike; making way in s = bushings x (time to press
+one out at the bench + time to ream its seat at the mill) (common practice, no source). New bushings and pressing them
+in are charged as all others are.
 """
 
 from collections.abc import Iterable

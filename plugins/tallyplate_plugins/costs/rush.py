@@ -1,7 +1,8 @@
-"""Rush: a share on the time of an order that goes ahead of others (common practice, no source).
+"""Rush: a share on the time of an order that goes ahead of others.
 
-The share pays for work that waits meanwhile and for hours beyond the shift. How much of each working day may go to such
-orders, and so how soon one is made, is in the limits of the shop data.
+Cost = cost of time x share (common practice, no source), which pays for work that waits meanwhile and for hours beyond
+the shift. How much of each working day may go to such orders, and so how soon one is made, is in the limits of the shop
+data.
 """
 
 from collections.abc import Iterable

@@ -1,4 +1,4 @@
-"""Setup: programming and setting up once an order, and clamping each plate.
+"""Setup: programming and setting up once an order, and clamping each plate. Times are s.
 
 Programming = base + kinds of hole x time each; setting up = clampings x time each; both are shared over the quantity.
 Plates of several kinds in one order share the setting up, too: they follow each other on the same clamps and tools.

@@ -1,7 +1,7 @@
 """Spares: bushings, plugs and screws sent beside the plates, and plugs for every hole of the pattern.
 
-Cost = sum over the steps reached of pieces x price; spares are counted and bagged a kind at a time, plugs of a lid are
-pressed in one by one (common practice, no source).
+Cost = sum over the steps reached of pieces x price; bagging in s = kinds and sizes of spares x time to count and bag
+one, once an order; plugs of a lid in s = holes of the pattern x time to press one in (common practice, no source).
 """
 
 from collections.abc import Iterable, Iterator

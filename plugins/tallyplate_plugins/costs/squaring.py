@@ -1,8 +1,13 @@
-"""Squaring: faces and edges milled true, and ground where flatness or position asks for it.
+"""Squaring: faces and edges milled true, and ground where flatness or position asks for it. Lengths are mm, times s.
 
-Roughing time = volume removed / removal rate. A finishing pass over a face runs in strips: strips x (length + cutter
-diameter) / table feed, with table feed = feed per tooth x teeth x spindle speed (the makers' face-milling formulas,
-cited in the tests). Grinding time = area of all flat faces x stock / grinding removal rate.
+Roughing = volume off / removal rate of the material; grinding = area of all flat faces x stock / removal rate of the
+grinder; a rate is width x depth x feed of a cut (published: Dijet, General Catalogue 2018, p. 551, for milling; a
+worked example, scribd.com/doc/6463004, for grinding).
+
+Finishing a face = strips x (length + cutter) / vf along whichever side is quicker, with table feed vf = feed per tooth
+x teeth x spindle speed (published: Mitsubishi Materials, face milling; El-Hofy, Fundamentals of Machining Processes,
+2nd ed., p. 189). Strips = width / (cutter x (1 - overlap)), rounded up; edges = passes x perimeter / vf, with passes =
+height / depth of one, rounded up (common practice, no source).
 """
 
 from collections.abc import Iterable

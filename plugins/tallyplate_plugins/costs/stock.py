@@ -1,8 +1,10 @@
 """Stock: the blank by mass, and sawing it.
 
-Mass = gross volume x density x (1 + scrap). Density from the shop data (cited there); scrap covers kerf, offcut and
-what a foundry pours in vain, and earns no credit (common practice, no source). Sawn area = two sides x the rolled one:
-one cut along each way frees a blank from its sheet; a casting is not sawn.
+Cost = mass in kg x price a kg of the material and its form, with mass = gross volume x density x (1 + scrap). Scrap
+covers kerf, offcut and what a foundry pours in vain, and earns no credit. Cut charge = two cuts x price, a blank: one
+along each way frees it from its sheet. Sawing in s = sawn area in mm2 / what the saw cuts in a second, with sawn area =
+two sides x the rolled one. A casting is not sawn (common practice, no source; densities published: each material's
+source in the shop data).
 """
 
 from collections.abc import Iterable, Iterator

@@ -1,7 +1,7 @@
 """Supplied material: receiving, marking and storing a blank that the customer sends, and checking it before it is cut.
 
-Handling goes by the blank, checking by time a blank (common practice, no source). The metal and its saw cuts are then
-no matter of the stock's.
+Handling = blanks x price; checking in s = blanks x time each (common practice, no source). The metal and its saw cuts
+are then no matter of the stock's.
 """
 
 from collections.abc import Iterable

@@ -1,8 +1,10 @@
 """`tallyplate price`."""
 
 import argparse
+import shutil
+import textwrap
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, Final
 
 import msgspec
 from rich.console import Console
@@ -12,11 +14,16 @@ from rich.table import Table
 from tallyplate.answers import LineAnswer, PriceAnswer
 from tallyplate.cli.requests import request_in
 from tallyplate.contract import Assumption
+from tallyplate.documents.quote_words import answer as in_words
+from tallyplate.documents.texts import printable
 from tallyplate.findings import Finding
 from tallyplate.installation import load
 from tallyplate.sets.answers import SetAnswer, set_answer
 from tallyplate.sets.inquiry import is_set
 from tallyplate.sets.priced import price_set
+
+NO_TERMINAL: Final = (100, 24)
+"""Columns and lines of what goes to a file or to another program."""
 
 
 def add(commands: Any) -> None:  # noqa: ANN401 - argparse keeps the type to itself
@@ -39,10 +46,15 @@ def _price(parsed: argparse.Namespace) -> int:
     if parsed.json:
         print(msgspec.json.encode(answer).decode())
     elif isinstance(answer, SetAnswer):
-        show_set(answer, Console())
+        show_set(answer, screen())
     else:
-        show(answer, Console())
+        show(answer, screen())
     return 0
+
+
+def screen() -> Console:
+    """Standard output, as wide as its terminal."""
+    return Console(width=shutil.get_terminal_size(NO_TERMINAL).columns)
 
 
 def show(answer: PriceAnswer, console: Console) -> None:
@@ -77,11 +89,10 @@ def show_set(answer: SetAnswer, console: Console) -> None:
     console.print()
     for place, plate in enumerate(answer.plates):
         where = f"/plates/{place}"
-        console.print(
+        _say(
             f"{plate.name or where}: {plate.amount} {answer.currency} for {plate.quantity}, {plate.unit_price} each, "
             f"with its part of what is shared. {plate.mass.each} {plate.mass.unit} each.",
-            markup=False,
-            soft_wrap=True,
+            console,
         )
     console.print(
         f"{answer.total} {answer.currency} for the order. {answer.mass.total} {answer.mass.unit} in all. Ready on "
@@ -111,8 +122,25 @@ def _add_lines(table: Table, lines: Iterable[LineAnswer]) -> None:
 
 def _tell(findings: Iterable[Finding], assumptions: Iterable[Assumption], console: Console) -> None:
     for finding in findings:
-        console.print(f"{finding.severity.value}: {finding.message} [{finding.pointer}]", markup=False, soft_wrap=True)
+        _say(f"{finding.severity.value}: {finding.message} [{finding.pointer}]", console)
         if finding.mend:
-            console.print(f"  mend: {finding.mend.words}", markup=False, soft_wrap=True)
+            _say(f"mend: {finding.mend.words}", console, indent="  ")
     for assumed in assumptions:
-        console.print(f"assumed {assumed.pointer}: {assumed.value} ({assumed.why})", markup=False, soft_wrap=True)
+        _, words = in_words(assumed.pointer, assumed.value)
+        _say(f"assumed {assumed.pointer}: {words} ({assumed.why})", console)
+
+
+def _say(text: str, console: Console, indent: str = "") -> None:
+    console.print(wrapped(printable(text), console.width, indent), markup=False, soft_wrap=True)
+
+
+def wrapped(text: str, width: int, indent: str = "") -> str:
+    """A text in lines of so many columns, all but the first set in further; words stay whole."""
+    return textwrap.fill(
+        text,
+        width,
+        initial_indent=indent,
+        subsequent_indent=f"{indent}  ",
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
