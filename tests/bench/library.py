@@ -9,6 +9,7 @@ from typing import Any
 import msgspec
 
 import tallyplate
+from tallyplate.inquiry import decode, read
 from tests.bench.ratios import Said, fastest, row
 
 PLATE = Path(__file__).parents[2] / "openapi" / "examples" / "plate.json"
@@ -27,6 +28,10 @@ def report() -> Iterator[Said]:
         decoder.decode(body)
         return msgspec.json.encode(answer)
 
+    def read_and_written() -> bytes:
+        read(decode(body), installation.families)
+        return msgspec.json.encode(answer)
+
     def other_quantity() -> bytes:
         return installation.price_json(body.replace(b'"quantity": 2', b'"quantity": %d' % next(quantities)))
 
@@ -41,12 +46,16 @@ def report() -> Iterator[Said]:
             "again": lambda: installation.price_json(body),
             "quantity": other_quantity,
             "new": new_plate,
+            "read": read_and_written,
         }
     )
     yield f"floor: {best['floor'] * 1e6:.1f} us for {len(body)} bytes in, {len(msgspec.json.encode(answer))} bytes out"
     yield row("library call / bare decode + encode: the same request again", best["again"] / best["floor"], "at most 8")
     yield row("  the same plate in a quantity not asked before", best["quantity"] / best["floor"], "")
     yield row("  a plate never seen before", best["new"] / best["floor"], "")
+    yield row(
+        "  of which the request read and the answer written, and nothing between", best["read"] / best["floor"], ""
+    )
     yield from _holes(installation)
 
 

@@ -31,7 +31,7 @@ def test_what_a_file_does_not_say_is_as_usual(tmp_path: Path) -> None:
         ("body_seconds = nan", "/body_seconds", "nan"),
         ("body_seconds = inf", "/body_seconds", "inf"),
         ("connections = 0", "/connections", ">= 1"),
-        ("connections = true", "/connections", "True"),
+        ("connections = true", "/connections", "true"),
         ("conections = 5", "/conections", "accepted here: address_burst"),
         ('trusted_proxies = ["10.0.0.0/8", "everybody"]', "/trusted_proxies/1", "'everybody'"),
         ("body_bytes = ", "", "is not TOML"),

@@ -107,7 +107,7 @@ def test_what_loses_its_meaning_makes_way_and_is_named() -> None:
 
 
 def test_a_material_that_comes_in_no_such_thickness_drops_no_thickness() -> None:
-    iron = at(found(request({"/plate/thickness": "98 mm"})), "/plate/material")["iron-grey"]
+    iron = at(found(request({"/plate/thickness": "99.5 mm"})), "/plate/material")["iron-grey"]
     assert iron["changes"] == {"/plate/material": "iron-grey"}
     assert [fault["pointer"] for fault in iron["refused"]] == ["/plate/thickness"]
 

@@ -53,7 +53,7 @@ def test_neighbours_of_a_length_are_round_numbers_of_the_callers_unit(
 
 
 def test_a_thickness_is_one_that_stock_of_the_material_leaves() -> None:
-    assert _neighbours("thickness", "40 mm", "iron-grey") == ["34 mm", "46.5 mm"]
+    assert _neighbours("thickness", "40 mm", "iron-grey") == ["35.5 mm", "48 mm"]
 
 
 @given(LENGTHS, st.sampled_from(("pitch", "thickness", "flatness")))
