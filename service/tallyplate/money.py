@@ -72,7 +72,7 @@ def spread(total: int, weights: list[int]) -> list[int]:
     """A total shared in proportion to weights, in whole units that sum to it: the largest remainders get the rest."""
     whole = sum(weights)
     if not whole:
-        return [total, *[0] * (len(weights) - 1)][: len(weights)]
+        return [total, *[0] * len(weights)][: len(weights)]
     shares = [total * weight // whole for weight in weights]
     by_remainder = sorted(range(len(weights)), key=lambda index: (-(total * weights[index] % whole), index))
     for index in by_remainder[: total - sum(shares)]:

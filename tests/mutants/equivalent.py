@@ -34,6 +34,8 @@ EQUIVALENT: Final[dict[tuple[str, str, str], str]] = {
     (LATTICE, "count_on", "first < places -> first <= places"): NONE_THERE,
     (LATTICE, "count_on", "beyond > first -> beyond >= first"): NONE_THERE,
     (LATTICE, "Points.path", "distance(x2 - x1, y2 - y1) -> distance(y2 - y1, x2 - x1)"): "as far either way",
+    (PRICING, "lead_days", "shop.limits.rush or 1: 1 -> 2"): "a shop that states none takes no order that is rushed",
+    (PRICING, "work_out", "len(builds) // len(said) -> len(builds) * len(said)"): "what is beyond the last is not read",
     (PRICING, "lead_days", "smaller(days, hurried) -> smaller(hurried, days)"): "the smaller of two, in either order",
     (SQUARING, "face_pass", f"smaller({ALONG}, {ACROSS}) -> smaller({ACROSS}, {ALONG})"): "likewise",
     (MACHINING, "Tools.drill", f"{PECK.format('cutting')} -> {SWAPPED.format('cutting')}"): PRODUCT,

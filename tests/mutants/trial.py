@@ -21,7 +21,7 @@ from tests.mutants.changes import Mutant
 
 COPIED: Final = ("service", "plugins", "tests", "openapi", "pyproject.toml", "README.md")
 NEAREST: Final = {
-    "/charging.py": ("tests/test_pricing.py",),
+    "/charging.py": ("tests/test_pricing.py", "tests/columns/test_charges.py"),
     "/contract/holes.py": ("tests/costs/test_standard_holes.py",),
     "/lattice.py": ("tests/test_lattice.py", "tests/test_left_out.py", "tests/costs/test_lattice_corners.py"),
     "/money.py": ("tests/test_money.py",),
