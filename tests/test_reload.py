@@ -63,7 +63,7 @@ def test_a_card_that_fails_leaves_the_last_good_one_and_says_why(folder: Folder)
     look(watched)
     assert watched.installation is before
     assert watched.failures == 1
-    assert "cheaper.toml:5: work_centers.mill: '48 USD/kg' has the dimension" in watched.problems[0]
+    assert "rate_cards/cheaper.toml:5: work_centers.mill: '48 USD/kg' has the dimension" in watched.problems[0]
     assert status.ready(watched, anonymous(EVERY)).problems == watched.problems
     seen = status.ready(watched, anonymous({Scope.PRICE}))
     assert (seen.refused, seen.problems) == (True, UNSET)

@@ -36,7 +36,7 @@ from tallyplate.rates.card import RateCard
 from tallyplate.rates.dated import absent_pin, in_force, in_force_together
 from tallyplate.rates.files import DataError
 from tallyplate.rates.heads import CardHead, ShopHead
-from tallyplate.rates.load import all_shop_data, mismatches, rate_cards
+from tallyplate.rates.load import cards_and_shops, mismatches
 
 Answer = TypeVar("Answer")
 
@@ -248,8 +248,7 @@ def compose(
     if reserved:
         message = f"plugin {reserved[0]!r} has the name of a key that every card or all shop data state"
         raise PluginError(message)
-    cards = rate_cards(data / "rate_cards", modules, examples=examples)
-    shops = all_shop_data(data / "shop_data", modules, families, examples=examples)
+    cards, shops = cards_and_shops(data, modules, families, examples=examples)
     problems = sorted(
         {problem for card, shop in in_force_together(cards, shops) for problem in mismatches(card, shop, modules)}
     )

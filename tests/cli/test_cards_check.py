@@ -57,23 +57,31 @@ def test_the_demonstration_holds(capsys: pytest.CaptureFixture[str]) -> None:
 @pytest.mark.parametrize(
     ("card", "shop", "says"),
     [
-        ({"packing": {"crate": "48 USD/kg"}}, {}, r"card\.toml:\d+: packing\.crate: '48 USD/kg' has the dimension of"),
+        (
+            {"packing": {"crate": "48 USD/kg"}},
+            {},
+            r"rate_cards/card\.toml:\d+: packing\.crate: '48 USD/kg' has the dimension of",
+        ),
         (
             {"margin": {"of_price": "22 USD"}, "glue": {}},
             {},
-            r"(?s)card\.toml:\d+: glue: unknown section.*card\.toml:\d+: margin\.of_price: ",
+            r"(?s)rate_cards/card\.toml:\d+: glue: unknown section.*rate_cards/card\.toml:\d+: margin\.of_price: ",
         ),
         (
             {},
             {"inspection": {"classes": CLASSES}},
-            r"shop\.toml:\d+: inspection: classes rise in their limit and fall in the share probed",
+            r"shop_data/shop\.toml:\d+: inspection: classes rise in their limit and fall in the share probed",
         ),
         (
             {"packing": {"wrap": "-5 USD/m2"}},
             {},
-            r"card\.toml:\d+: packing\.wrap: '-5 USD/m2' is not a figure",
+            r"rate_cards/card\.toml:\d+: packing\.wrap: '-5 USD/m2' is negative; accepted: 0 USD/m2 or more",
         ),
-        ({}, {"effective_from": date(2026, 2, 1)}, r"shop\.toml:2: effective_from: from 2026-01-01 to 2026-01-31 "),
+        (
+            {},
+            {"effective_from": date(2026, 2, 1)},
+            r"shop_data/shop\.toml:2: effective_from: from 2026-01-01 to 2026-01-31 ",
+        ),
     ],
     ids=["another dimension", "two faults", "classes that probe less when tighter", "negative", "a gap"],
 )
@@ -86,11 +94,26 @@ def test_what_is_wrong_with_a_folder_is_printed_with_file_line_and_key(
     assert re.match(says, out), out
 
 
-def test_two_files_of_one_date_are_told_with_the_date(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_two_files_of_one_date_are_both_told_with_the_date(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     write_data(tmp_path)
     write(tmp_path / "rate_cards" / "later.toml", merged(good(CARD), {"id": "later"}))
-    says = "rate_cards: effective_from: 2 files state 2026-01-01; accepted: each date once"
+    says = (
+        "rate_cards/later.toml:2: effective_from: rate_cards/card.toml states 2026-01-01 too; accepted: each date once"
+    )
     assert as_json(capsys, tmp_path) == (1, {"problems": [says], "warnings": [], "notes": [], "proved": []})
+
+
+def test_what_is_wrong_with_a_card_and_with_shop_data_is_told_at_once(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    write_data(tmp_path, {"packing": {"crate": "48 USD/kg"}}, {"machine": {"settle": "0.4 mm"}})
+    code, outcome = as_json(capsys, tmp_path)
+    assert code == 1
+    told = [problem.split(": ")[:2] for problem in outcome["problems"]]
+    assert [(place.partition(":")[0], key) for place, key in told] == [
+        ("rate_cards/card.toml", "packing.crate"),
+        ("shop_data/shop.toml", "machine.settle"),
+    ]
 
 
 def test_a_price_list_that_rises_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -99,7 +122,7 @@ def test_a_price_list_that_rises_is_refused(tmp_path: Path, capsys: pytest.Captu
     code, outcome = as_json(capsys, tmp_path)
     assert code == 1
     (problem,) = outcome["problems"]
-    assert re.match(r"card\.toml:\d+: inserts\.bushing\.M12: the price rises from piece 51 on", problem)
+    assert re.match(r"rate_cards/card\.toml:\d+: inserts\.bushing\.M12: the price rises from piece 51 on", problem)
 
 
 def _no_quotes() -> dict[str, Any]:
@@ -123,9 +146,9 @@ def test_figures_that_leap_are_warnings_and_each_pair_in_force_is_proved(
     code, out = checked(capsys, tmp_path)
     card, shop, *proved = out.splitlines()
     assert code == 0
-    leap = r"warning: later\.toml:\d+: {}: {} becomes {} \(\+900 %\) against {}\.toml"
-    assert re.fullmatch(leap.format("work_centers.mill", "96 USD/h", "960 USD/h", "card"), card)
-    assert re.fullmatch(leap.format("machine.tool_change", "5 s", "50 s", "shop"), shop)
+    leap = r"warning: {0}/later\.toml:\d+: {2}: {3} becomes {4} \(\+900 %\) against {0}/{1}\.toml"
+    assert re.fullmatch(leap.format("rate_cards", "card", "work_centers.mill", "96 USD/h", "960 USD/h"), card)
+    assert re.fullmatch(leap.format("shop_data", "shop", "machine.tool_change", "5 s", "50 s"), shop)
     assert [line.partition(":")[0] for line in proved] == [
         "rate card harrow-pell-2026-01 with shop data harrow-pell-shop-2026-01",
         "rate card later with shop data later",

@@ -66,11 +66,13 @@ def test_a_schema_checks_files_as_other_programs_do(
 def test_a_card_is_shown_with_every_figure_its_unit_where_it_is_stated_and_the_digest(capsys: Captured) -> None:
     shown = told(capsys, "cards", "show", "--as-of", "2026-03-02")
     card = installation().cards[0]
-    assert shown.startswith("harrow-pell-2026-01, in force from 2026-01-01 (2026-01.toml)\n")
+    assert shown.startswith("harrow-pell-2026-01, in force from 2026-01-01 (rate_cards/2026-01.toml)\n")
     assert shown.endswith(f"digest {card.digest}\n")
-    assert re.search(r"^work_centers +saw +58 +USD/h +2026-01\.toml:11 *$", shown, re.MULTILINE)
-    assert re.search(r"^ +precision plate +9\.40 +USD/kg +2026-01\.toml:22 *$", shown, re.MULTILINE)
-    assert re.search(r"^inserts\.bushing\.M12\.breaks\[2\] +from +51 +2026-01\.toml:36 *$", shown, re.MULTILINE)
+    assert re.search(r"^work_centers +saw +58 +USD/h +rate_cards/2026-01\.toml:11 *$", shown, re.MULTILINE)
+    assert re.search(r"^ +precision plate +9\.40 +USD/kg +rate_cards/2026-01\.toml:22 *$", shown, re.MULTILINE)
+    assert re.search(
+        r"^inserts\.bushing\.M12\.breaks\[2\] +from +51 +rate_cards/2026-01\.toml:36 *$", shown, re.MULTILINE
+    )
     figures = re.findall(r'"([0-9.]+) (USD[^"]*|%)"', CARD.read_text())
     assert len(figures) > 80
     for figure, unit in figures:
@@ -83,9 +85,9 @@ def test_an_inherited_figure_is_shown_with_the_card_and_the_line_that_state_it(
 ) -> None:
     where = ("cards", "show", "--folder", folder) if as_option else ("--data", folder.parent, "cards", "show")
     shown = told(capsys, *where, "--as-of", "2026-07-01")
-    assert shown.startswith("heir, in force from 2026-07-01 (2026-07.toml)\n")
-    assert re.search(r" mill +99\.50 +USD/h +2026-07\.toml:8 *$", shown, re.MULTILINE)
-    inherited = r" saw +58 +USD/h +2026-01\.toml:11, inherited from harrow-pell-2026-01 *$"
+    assert shown.startswith("heir, in force from 2026-07-01 (rate_cards/2026-07.toml)\n")
+    assert re.search(r" mill +99\.50 +USD/h +rate_cards/2026-07\.toml:8 *$", shown, re.MULTILINE)
+    inherited = r" saw +58 +USD/h +rate_cards/2026-01\.toml:11, inherited from harrow-pell-2026-01 *$"
     assert re.search(inherited, shown, re.MULTILINE)
 
 
@@ -160,7 +162,7 @@ def test_an_edited_sheet_makes_the_card_of_the_next_date(folder: Path, capsys: C
     sheet.write_bytes(content)
     told(capsys, "cards", "import", sheet, folder / "2027-01.toml")
     shown = told(capsys, "cards", "show", "--folder", folder, "--as-of", "2027-01-01")
-    assert shown.startswith("next, in force from 2027-01-01 (2027-01.toml)\n")
+    assert shown.startswith("next, in force from 2027-01-01 (rate_cards/2027-01.toml)\n")
     assert re.search(r"packing +wrap +6\.40 +USD/m2 ", shown)
 
 

@@ -112,6 +112,8 @@ def test_a_folder_without_a_plugins_sections_is_told_how_to_get_them(
     monkeypatch.setattr(serving, "log_as_json", lambda **_: None)
     assert main(["--data", str(DATA), "serve"]) == 1
     assert capsys.readouterr().err == (
-        "2026-01.toml:1: serial_plates: this section is missing; it states plate, engraving, entry; "
+        "rate_cards/2026-01.toml:1: serial_plates: this section is missing; it states plate, engraving, entry; "
+        "`tallyplate plugin example serial_plates` prints one to start from\n"
+        "shop_data/2026-01.toml:1: serial_plates: this section is missing; it states characters, character, riveting; "
         "`tallyplate plugin example serial_plates` prints one to start from\n"
     )

@@ -72,7 +72,7 @@ def test_a_good_folder_is_proved_and_a_bad_one_comes_back_with_its_problems(tmp_
     card = tmp_path / "data" / "rate_cards" / "2026-01.toml"
     card.write_text(card.read_text().replace('mill = "96 USD/h"', 'mill = "96 USD/kg"'))
     problems = serving.proved(tmp_path / "data")
-    assert any("2026-01.toml:12: work_centers.mill: '96 USD/kg'" in problem for problem in problems)
+    assert any("rate_cards/2026-01.toml:12: work_centers.mill: '96 USD/kg'" in problem for problem in problems)
 
 
 def test_a_proof_that_never_ends_is_given_up(monkeypatch: pytest.MonkeyPatch) -> None:

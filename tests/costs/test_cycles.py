@@ -17,6 +17,7 @@ from tallyplate.contract import (
     Length,
     Millimetres,
     MillimetresPerSecond,
+    Percentage,
     Ratio,
     Seconds,
     Size,
@@ -50,13 +51,13 @@ CUTTING = replace(
     drill_feeds=(FeedStep(Length(10, "10 mm"), Size(0.1)), FeedStep(Length(20, "20 mm"), Size(0.2))),
     ream_feed=Ratio(3),
     bore_feed=Size(0.05),
-    counterbore_factor=Ratio(0.5),
+    counterbore_factor=Percentage(0.5),
     spot_diameter=Length(6, "6 mm"),
     ream_allowance=Millimetres(0.5),
     peck_from=Ratio(3),
     thread_mill_from=Length(20, "20 mm"),
     thread_mill_feed=Size(0.25),
-    thread_mill_share=Ratio(0.5),
+    thread_mill_share=Percentage(0.5),
 )
 MACHINE = replace(
     SHOP.machine,

@@ -13,10 +13,10 @@ from tallyplate.contract import (
     CostModule,
     Days,
     Order,
+    Percentage,
     PerKilogram,
     PerPiece,
     PriceBreaks,
-    Ratio,
     Share,
     Stage,
     work,
@@ -190,7 +190,7 @@ def test_a_rush_waits_in_no_queue_and_has_its_share_of_the_day_unless_its_turn_c
     worked: int, hurried: int, in_turn: int
 ) -> None:
     centers = {"mill": WorkCenter(HoursPerDay(8), Days(4))}
-    limits = replace(SHOP.limits, stock_days=Days(2), rush=Ratio(0.25))
+    limits = replace(SHOP.limits, stock_days=Days(2), rush=Percentage(0.25))
     finishes = {"plain": replace(SHOP.finishes["plain"], days=Days(3))}
     hurrying = replace(SHOP, work_centers=centers, limits=limits, finishes=finishes)
     hours_worked = {"mill": worked * 10_000}

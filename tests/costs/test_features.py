@@ -13,7 +13,7 @@ from tallyplate.contract import (
     Millimetres,
     MillimetresPerSecond,
     Outline,
-    Ratio,
+    Percentage,
     Refusal,
     Seconds,
     ShopData,
@@ -25,7 +25,7 @@ from tests.costs.plain import ALUMINIUM, BODY, BUILD, said, seconds, shop
 from tests.plates import installation
 
 OWN = Figures(
-    step_down=Ratio(0.5), step_over=Ratio(0.4), programming=Seconds(600),
+    step_down=Percentage(0.5), step_over=Percentage(0.4), programming=Seconds(600),
     chamfer_feed=MillimetresPerSecond(25), chamfer_pass=Size(1.5),
 )  # fmt: skip
 HERE = installation().shops[0]
@@ -123,7 +123,7 @@ def test_a_chamfer_of_whole_passes_takes_no_more() -> None:
 
 
 def test_a_step_as_wide_as_the_mill_is_the_widest() -> None:
-    assert float(replace(OWN, step_over=Ratio(1)).step_over) == 1
+    assert float(replace(OWN, step_over=Percentage(1)).step_over) == 1
 
 
 @pytest.mark.parametrize(
@@ -138,8 +138,13 @@ def test_a_shop_that_states_no_figures_refuses_features(build: Build, pointer: s
 
 @pytest.mark.parametrize(
     "wrong",
-    [{"step_over": Ratio(1.1)}, {"step_over": Ratio(0)}, {"step_down": Ratio(0)}, {"chamfer_pass": Millimetres(0)}],
+    [
+        {"step_over": Percentage(1.1)},
+        {"step_over": Percentage(0)},
+        {"step_down": Percentage(0)},
+        {"chamfer_pass": Millimetres(0)},
+    ],
 )
-def test_steps_of_nothing_or_wider_than_the_mill_are_refused(wrong: dict[str, Ratio]) -> None:
+def test_steps_of_nothing_or_wider_than_the_mill_are_refused(wrong: dict[str, Percentage]) -> None:
     with pytest.raises(ValueError, match="above 0"):
         replace(OWN, **wrong)

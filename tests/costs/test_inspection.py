@@ -3,16 +3,16 @@
 import pytest
 from msgspec.structs import replace
 
-from tallyplate.contract import Length, Ratio, Seconds
+from tallyplate.contract import Length, Percentage, Seconds
 from tallyplate_plugins.costs.inspection import MODULE, Figures, ToleranceClass
 from tests.costs.plain import BUILD, holes, said, seconds, shop
 
 
 def _class(below: float, probed: float) -> ToleranceClass:
-    return ToleranceClass(Length(below, f"{below} mm"), Ratio(probed))
+    return ToleranceClass(Length(below, f"{below} mm"), Percentage(probed))
 
 
-FIGURES = Figures((_class(0.02, 1.0), _class(0.05, 0.5)), Ratio(0.1), setup=Seconds(600), hole=Seconds(10))
+FIGURES = Figures((_class(0.02, 1.0), _class(0.05, 0.5)), Percentage(0.1), setup=Seconds(600), hole=Seconds(10))
 SHOP = shop(FIGURES)
 GROUPS = (holes(7), holes(4), holes(6, kind="holding", mounting=True))
 
@@ -50,9 +50,9 @@ def test_classes_that_probe_a_wider_tolerance_more_are_refused(
     classes: list[tuple[float, float]], otherwise: float
 ) -> None:
     with pytest.raises(ValueError, match="classes rise in their limit and fall in the share probed"):
-        replace(FIGURES, classes=tuple(_class(*one) for one in classes), otherwise=Ratio(otherwise))
+        replace(FIGURES, classes=tuple(_class(*one) for one in classes), otherwise=Percentage(otherwise))
 
 
 def test_classes_may_probe_alike() -> None:
-    alike = replace(FIGURES, classes=(_class(0.02, 0.5), _class(0.05, 0.5)), otherwise=Ratio(0.5))
+    alike = replace(FIGURES, classes=(_class(0.02, 0.5), _class(0.05, 0.5)), otherwise=Percentage(0.5))
     assert [alike.share(tolerance) for tolerance in (0.01, 0.03, 0.1)] == [0.5, 0.5, 0.5]

@@ -3,12 +3,12 @@
 import pytest
 from msgspec.structs import replace
 
-from tallyplate.contract import Charge, Ratio, Refusal, Services, Share, ShopData
+from tallyplate.contract import Charge, Percentage, Refusal, Services, Share, ShopData
 from tallyplate_plugins.costs.rush import MODULE, Rates
 from tests.costs.plain import BUILD, ORDER, bought, said, shop, timed
 
 BASE = shop()
-SHOP = replace(BASE, limits=replace(BASE.limits, rush=Ratio(0.3)))
+SHOP = replace(BASE, limits=replace(BASE.limits, rush=Percentage(0.3)))
 RATES = Rates(Share(25, 2))
 EARLIER = (bought(9_000), timed(400), timed(600))
 

@@ -12,7 +12,7 @@ from tallyplate.contract import (
     Length,
     Millimetres,
     MillimetresPerSecond,
-    Ratio,
+    Percentage,
     ShopData,
     Size,
     TurnsPerSecond,
@@ -24,7 +24,7 @@ FIGURES = Figures(
     cutter=Size(50),
     teeth=5,
     feed_per_tooth=Size(0.2),
-    overlap=Ratio(0.2),
+    overlap=Percentage(0.2),
     edge_depth=Size(10),
     grind_below_flatness=Length(0.02, "0.02 mm"),
     grind_below_position=Length(0.03, "0.03 mm"),
@@ -103,7 +103,7 @@ def test_a_face_is_milled_in_strips_along_the_quicker_side(
     assert face_pass(length, width, 100.0, overlap, 2.0) == pytest.approx(way / 2)
 
 
-@pytest.mark.parametrize(("changed"), [{"teeth": 0}, {"overlap": Ratio(1)}])
+@pytest.mark.parametrize(("changed"), [{"teeth": 0}, {"overlap": Percentage(1)}])
 def test_a_cutter_that_gets_nowhere_is_refused(changed: dict[str, Any]) -> None:
     with pytest.raises(ValueError, match="teeth must be at least 1 and overlap below 100 %"):
         replace(FIGURES, **changed)

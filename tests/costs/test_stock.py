@@ -3,12 +3,12 @@
 import pytest
 from msgspec.structs import replace
 
-from tallyplate.contract import PerKilogram, PerPiece, Ratio, SquareMillimetresPerSecond
+from tallyplate.contract import Percentage, PerKilogram, PerPiece, SquareMillimetresPerSecond
 from tallyplate_plugins.costs.stock import MODULE, Figures, Rates
 from tests.costs.plain import ALUMINIUM, BUILD, said, shop
 
 SHOP = shop(
-    Figures(Ratio(0.1), {"aluminium": SquareMillimetresPerSecond(125), "steel": SquareMillimetresPerSecond(25)})
+    Figures(Percentage(0.1), {"aluminium": SquareMillimetresPerSecond(125), "steel": SquareMillimetresPerSecond(25)})
 )
 METAL, CUT = PerKilogram(800, 2), PerPiece(350, 2)
 RATES = Rates({ALUMINIUM: {"plate": METAL}}, CUT)
@@ -33,7 +33,7 @@ def test_the_saw_takes_each_kind_of_metal_at_a_speed_of_its_own() -> None:
 
 
 def test_a_gap_is_a_form_in_stock_without_a_price_or_a_metal_that_the_saw_has_no_figure_for() -> None:
-    two = shop(Figures(Ratio(0), {"aluminium": SquareMillimetresPerSecond(1)}))
+    two = shop(Figures(Percentage(0), {"aluminium": SquareMillimetresPerSecond(1)}))
     two = replace(two, materials={name: two.materials[name] for name in (ALUMINIUM, "steel-1018")})
     rates = Rates({ALUMINIUM: {"plate": METAL}}, CUT)
     assert MODULE.gaps is not None

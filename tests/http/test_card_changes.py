@@ -28,7 +28,7 @@ def three(tmp_path_factory: pytest.TempPathFactory) -> Ask:
     later = (
         "[work_centers]",
         'mill = "2 USD/min"',
-        "[finishing.finish.painted]",
+        "[finishing.finish.plain]",
         'area = "30 USD/m2"',
         'minimum = "40 USD"',
     )
@@ -51,7 +51,7 @@ def test_usually_the_card_in_force_is_held_against_the_one_before(three: Ask) ->
 def test_any_two_cards_are_held_against_each_other_and_what_is_new_or_gone_is_said(three: Ask) -> None:
     there = three("GET", f"{PATH}?a={SECOND}&b={LATER}").json()["changes"]
     assert {"figure": "work_centers.mill", "a": "105.60 USD/h", "b": "2 USD/min", "percent": None} in there
-    assert {"figure": "finishing.finish.painted.area", "a": None, "b": "30 USD/m2", "percent": None} in there
+    assert {"figure": "finishing.finish.plain.area", "a": None, "b": "30 USD/m2", "percent": None} in there
     back = three("GET", f"{PATH}?a={LATER}&b={SECOND}").json()["changes"]
     assert {(one["figure"], one["a"], one["b"]) for one in back} == {
         (one["figure"], one["b"], one["a"]) for one in there

@@ -19,25 +19,27 @@ def gaps(folder: Path) -> list[str]:
 
 
 @pytest.mark.parametrize(
-    ("card", "shop", "says"),
+    ("card", "shop", "file", "says"),
     [
         (
             date(2026, 1, 1),
             date(2026, 3, 1),
-            "shop.toml:2: effective_from: from 2026-01-01 to 2026-02-28 there is rate card our-card and no shop data, ",
+            "shop_data/shop.toml",
+            "from 2026-01-01 to 2026-02-28 there is rate card our-card and no shop data",
         ),
         (
             date(2026, 1, 2),
             date(2026, 1, 1),
-            "card.toml:2: effective_from: from 2026-01-01 to 2026-01-01 there is shop data our-shop and no rate card, ",
+            "rate_cards/card.toml",
+            "from 2026-01-01 to 2026-01-01 there is shop data our-shop and no rate card",
         ),
     ],
 )
 def test_days_with_one_and_not_the_other_are_said_at_the_file_that_begins_too_late(
-    tmp_path: Path, card: date, shop: date, says: str
+    tmp_path: Path, card: date, shop: date, file: str, says: str
 ) -> None:
     write_data(tmp_path, {"id": "our-card", "effective_from": card}, {"id": "our-shop", "effective_from": shop})
-    assert gaps(tmp_path) == [f"{says}hence no price; accepted: 2026-01-01"]
+    assert gaps(tmp_path) == [f"{file}:2: effective_from: {says}, hence no price; accepted: 2026-01-01"]
 
 
 def test_a_card_that_is_replaced_before_there_are_shop_data_is_named_too(tmp_path: Path) -> None:

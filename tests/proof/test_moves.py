@@ -59,7 +59,7 @@ def in_turn(folder: Path) -> list[Resolved]:
 def test_a_figure_that_moves_by_more_than_half_is_said_with_file_line_and_both_figures(
     tmp_path: Path, new: dict[str, Any], says: str
 ) -> None:
-    assert moves(tmp_path, new) == [f"new.toml:4: {says} against old.toml"]
+    assert moves(tmp_path, new) == [f"{tmp_path.name}/new.toml:4: {says} against {tmp_path.name}/old.toml"]
 
 
 @pytest.mark.parametrize(
@@ -86,5 +86,5 @@ def test_each_file_is_held_against_the_one_before_it_in_date(tmp_path: Path) -> 
         stated = {"id": f"card-{number}", "effective_from": date(2026, number, 1), "mill": mill}
         write(tmp_path / f"{number}.toml", stated)
     assert list(proof.far_moves(in_turn(tmp_path))) == [
-        "3.toml:3: mill: 70 USD/h becomes 110 USD/h (+57 %) against 2.toml"
+        f"{tmp_path.name}/3.toml:3: mill: 70 USD/h becomes 110 USD/h (+57 %) against {tmp_path.name}/2.toml"
     ]

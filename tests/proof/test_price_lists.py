@@ -33,7 +33,8 @@ class Coats(Struct, frozen=True, forbid_unknown_fields=True):
 def test_a_list_that_falls_at_a_step_is_said_with_file_line_and_both_costs(tmp_path: Path) -> None:
     coats = CostModule(contract=CONTRACT, stage=Stage.MAKE, rates=Coats, charges=lambda *_: ())
     installed = only(coats, tmp_path, {"coat": {"matt": BREAKS}})
-    says = "2026-01.toml:7: paint.coat.matt: 50 cost 445.00 and 51 cost 408.00: more pieces must never cost less"
+    costs = "50 cost 445.00 and 51 cost 408.00"
+    says = f"rate_cards/2026-01.toml:7: paint.coat.matt: {costs}: more pieces must never cost less"
     assert list(falling_lists(installed.cards[0])) == [says]
     assert says in list(proof.broken_laws(installed, installed.cards[0], installed.shops[0]))
 

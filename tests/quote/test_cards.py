@@ -64,7 +64,8 @@ def test_the_schema_of_cards_completes_quotes_and_does_not_ask_for_them() -> Non
 def test_a_mistake_in_the_section_is_named_by_file_line_and_key(tmp_path: Path, old: str, new: str, says: str) -> None:
     written = (DATA / "rate_cards" / "2026-01.toml").read_text()
     assert old in written
-    (tmp_path / "card.toml").write_text(written.replace(old, new))
+    (tmp_path / "rate_cards").mkdir()
+    (tmp_path / "rate_cards" / "card.toml").write_text(written.replace(old, new))
     with pytest.raises(DataError) as refused:
-        rate_cards(tmp_path, HERE.modules, examples=True)
-    assert any(says in problem and problem.startswith("card.toml:") for problem in refused.value.problems)
+        rate_cards(tmp_path / "rate_cards", HERE.modules, examples=True)
+    assert any(says in problem and problem.startswith("rate_cards/card.toml:") for problem in refused.value.problems)

@@ -42,6 +42,8 @@ def test_a_bad_card_is_refused_with_file_key_and_reason(tmp_path: Path, bad: Pat
     here = installation()
     with pytest.raises(DataError) as raised:
         compose(here.families, here.modules, tmp_path)
+    for problem in raised.value.problems:
+        assert re.match(r"(rate_cards|shop_data)/[a-z0-9-]+\.toml(:\d+: [^:]+)?: ", problem), problem
     message = "\n".join(raised.value.problems)
     for part in says.split(" | "):
         assert part in message

@@ -1,5 +1,6 @@
 """Cards and shop data that are kept: by date, named by digest, pinned, and converted without a change of price."""
 
+import re
 import tomllib
 from datetime import date
 from pathlib import Path
@@ -13,6 +14,7 @@ from tallyplate.contract.refusals import UnknownVersion
 from tallyplate.installation import Installation, compose
 from tallyplate.pricing import PluginFailure
 from tallyplate.rates.files import DataError, digest, read
+from tallyplate.rates.load import cards_and_shops
 from tests.misbehaving import module
 from tests.plates import ABSENT, MINIMAL, installation, request
 from tests.rates.folder import CARD, SHOP, good, merged, toml, write, write_data
@@ -90,13 +92,53 @@ def test_a_pin_of_the_other_kind_of_file_is_not_here(dated: Installation) -> Non
 
 
 @pytest.mark.parametrize("repeated", ["id", "effective_from"])
-@pytest.mark.parametrize(("place", "file"), [("rate_cards", CARD), ("shop_data", SHOP)])
-def test_two_files_of_one_id_or_one_date_are_refused(tmp_path: Path, repeated: str, place: str, file: Path) -> None:
+@pytest.mark.parametrize(("name", "file"), [("rate_cards/card.toml", CARD), ("shop_data/shop.toml", SHOP)])
+def test_two_files_of_one_id_or_one_date_are_refused(tmp_path: Path, repeated: str, name: str, file: Path) -> None:
     write_data(tmp_path)
     other = {"id": "another", "effective_from": date(2027, 1, 1)}
     del other[repeated]
-    write(tmp_path / place / "another.toml", merged(good(file), other))
-    with pytest.raises(DataError, match=rf"{repeated}: (another|card|shop|2).* state"):
+    another = name.replace(Path(name).name, "another.toml")
+    write(tmp_path / another, merged(good(file), other))
+    with pytest.raises(DataError) as raised:
+        _installed(tmp_path)
+    (problem,) = raised.value.problems
+    says = rf"{name}:[12]: {repeated}: {another} states {good(file)[repeated]} too; accepted: each "
+    assert re.match(says, problem), problem
+
+
+def test_two_files_that_inherit_one_date_are_both_named(tmp_path: Path) -> None:
+    write_data(tmp_path)
+    write(tmp_path / "rate_cards" / "heir.toml", {"id": "heir", "inherits": good(CARD)["id"]})
+    with (tmp_path / "rate_cards" / "heir.toml").open("a") as file:
+        file.write("# end\n")
+    with pytest.raises(DataError, match=r"rate_cards/card\.toml states .*\(inherited by rate_cards/heir\.toml\)"):
+        _installed(tmp_path)
+
+
+def test_faults_of_cards_and_of_shop_data_are_told_at_once(tmp_path: Path) -> None:
+    write_data(tmp_path, {"packing": {"crate": 48}}, {"machine": {"settle": "0.4 mm"}})
+    with pytest.raises(DataError) as raised:
+        _installed(tmp_path)
+    files = [problem.partition(":")[0] for problem in raised.value.problems]
+    assert files == ["rate_cards/card.toml", "shop_data/shop.toml"]
+
+
+def test_cards_and_shop_data_of_a_good_folder_are_those_that_prices_are_made_with(tmp_path: Path) -> None:
+    write_data(tmp_path)
+    here = installation()
+    cards, shops = cards_and_shops(tmp_path, here.modules, here.families)
+    assert (cards[0].digest, shops[0].digest) == (here.cards[0].digest, here.shops[0].digest)
+
+
+@pytest.mark.parametrize(("name", "says"), [("huge", "1000001 bytes"), ("gone", "cannot be read")])
+def test_a_file_that_cannot_be_read_is_named_with_its_folder(tmp_path: Path, name: str, says: str) -> None:
+    write_data(tmp_path)
+    file = tmp_path / "shop_data" / f"{name}.toml"
+    if name == "huge":
+        file.write_bytes(b"#" * 1_000_001)
+    else:
+        file.symlink_to("nowhere")
+    with pytest.raises(DataError, match=rf"\Ashop_data/{name}\.toml: {says}"):
         _installed(tmp_path)
 
 
@@ -106,7 +148,8 @@ def test_the_problems_of_all_files_and_sections_come_at_once(tmp_path: Path) -> 
     with pytest.raises(DataError) as raised:
         _installed(tmp_path)
     places = {(problem.partition(":")[0], problem.split(": ")[1]) for problem in raised.value.problems}
-    assert places == {("card.toml", "packing.crate"), ("card.toml", "margin"), ("later.toml", "painting")}
+    card, later = "rate_cards/card.toml", "rate_cards/later.toml"
+    assert places == {(card, "packing.crate"), (card, "margin"), (later, "painting")}
 
 
 def test_a_digest_knows_no_comments_spacing_or_order_of_keys(tmp_path: Path) -> None:
@@ -143,7 +186,6 @@ def test_a_rate_in_other_units_of_the_same_dimension_costs_the_same(tmp_path: Pa
         card={
             "stock": {"price": {"al-6061-t6": {"plate": "3.583379723 USD/lb"}}},
             "work_centers": {"mill": "1.60 USD/min"},
-            "overhead": {"on_labour": "0.14"},
         },
         shop={"machine": {"tool_change": "0.083333333333 min", "travel_x": "1.6 m"}},
     )
@@ -185,8 +227,10 @@ def test_amounts_have_the_decimals_of_the_cards_currency(tmp_path: Path, currenc
         assert len(amount.partition(".")[2]) == decimals
 
 
-def test_a_work_centre_that_the_shop_does_not_know_fails_by_the_name_of_the_module(tmp_path: Path) -> None:
+def test_a_work_centre_that_the_shop_does_not_know_yet_fails_by_the_name_of_the_module(tmp_path: Path) -> None:
     write_data(tmp_path, card={"work_centers": {"spray": "40 USD/h"}})
+    center = {"work_centers": {"spray": {"capacity": "7 h/day", "queue": "1 day"}}}
+    write(tmp_path / "shop_data" / "later.toml", merged(good(SHOP), LATER_SHOP | center))
     spraying = module(lambda *_: (work("spraying", 60, "spray"),))
     with pytest.raises(PluginFailure, match="paint"):
         _installed(tmp_path, {"paint": spraying}).price(MINIMAL)

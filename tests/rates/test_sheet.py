@@ -134,7 +134,6 @@ def test_all_but_figures_is_text_to_a_spreadsheet_also_in_rows_that_are_added() 
         ("work_centers", "saw", {"figure": 60.0}, {".work_centers.saw": ("58 USD/h", "60 USD/h")}),
         ("work_centers", "saw", {"figure": 1, "unit": "USD/min"}, {".work_centers.saw": ("58 USD/h", "1 USD/min")}),
         ("work_centers", "saw", {"key": "band saw"}, {".work_centers.saw": ("58 USD/h", None)}),
-        ("margin", "of_price", {"figure": 0.25, "unit": None}, {".margin.of_price": ("22 %", "0.25")}),
         ("", "id", {"figure": 2027}, {".id": ("harrow-pell-2026-01", "2027")}),
         (
             "",

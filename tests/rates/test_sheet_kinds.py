@@ -70,7 +70,7 @@ founded = 1872-05-06      # before the days that spreadsheets count
 mode = "dip"
 reach = "1 7/8 in"
 rail = "0.000000000001 USD/m"
-waste = "0.05"
+waste = "5 %"
 grid = [[1, 2], [], [3]]
 by_colour = { red = {}, "RAL 9005" = { matt = "123456789012.123456789012 USD/piece" } }
 note = "3 mm"             # looks like a figure, and is a name
@@ -121,7 +121,7 @@ def test_each_type_has_the_cell_that_a_spreadsheet_has_for_it() -> None:
         "mode": ("dip", None),
         "reach": ("1 7/8", "in"),
         "rail": (1e-12, "USD/m"),
-        "waste": (0.05, None),
+        "waste": (5, "%"),
         "note": ("3 mm", None),
     }
 

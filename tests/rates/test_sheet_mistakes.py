@@ -36,7 +36,7 @@ CELLS: list[tuple[tuple[str, str], dict[str, Any], str]] = [
     (WRAP, {"figure": "#REF!"}, "column figure: found the error '#REF!'; accepted: the value itself"),
     # What is no number.
     (WRAP, {"figure": "9,40"}, "column figure: '9,40 USD/m2' is not a figure; write a number and a unit, such as"),
-    (WRAP, {"figure": -9.4}, "column figure: '-9.40 USD/m2' is not a figure"),
+    (WRAP, {"figure": -9.4}, "column figure: '-9.40 USD/m2' is negative; accepted: 0 USD/m2 or more"),
     (WRAP, {"figure": "ask Harrow"}, "column figure: 'ask Harrow USD/m2' is not a figure"),
     (WRAP, {"figure": True}, "column figure: found True; accepted: a number"),
     (WRAP, {"figure": DAY}, "column figure: found 2013-02-01 00:00:00; accepted: a number"),

@@ -6,7 +6,7 @@ from math import pi
 import pytest
 from msgspec.structs import replace
 
-from tallyplate.contract import Blank, Millimetres, MillimetresPerSecond, Order, Ratio, ShopData
+from tallyplate.contract import Blank, Millimetres, MillimetresPerSecond, Order, Percentage, ShopData
 from tallyplate.installation import Installation
 from tallyplate.pricing import Modules, price
 from tallyplate.rates.card import RateCard
@@ -50,7 +50,7 @@ def test_the_faces_of_a_plate_are_milled_at_feed_a_tooth_times_teeth_times_turns
         cutter=Millimetres(cutter),
         teeth=teeth,
         feed_per_tooth=Millimetres(tooth),
-        overlap=Ratio(0),
+        overlap=Percentage(0),
     )
     steel = shop.materials["steel-1018"]
     steel = replace(steel, speeds=replace(steel.speeds, milling=MillimetresPerSecond(pi * cutter * turns / 60)))

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
-from tallyplate.contract import EndMill, Length, Milled, MillimetresPerSecond, Outline, Ratio, ShopData, Size
+from tallyplate.contract import EndMill, Length, Milled, MillimetresPerSecond, Outline, Percentage, ShopData, Size
 from tallyplate_plugins.costs.features import Figures, finishing, roughing, table_feed
 from tests.families.test_features import BARE, CIRCLE
 from tests.plates import built
@@ -43,7 +43,7 @@ def test_roughing_and_finishing_times_follow_the_published_formulas(shop: ShopDa
     speeds = replace(steel.speeds, milling=MillimetresPerSecond(vc * 1000 / 60), removal=1e9)
     example = replace(shop, materials={"steel-1018": replace(steel, speeds=speeds)})
     mill = EndMill(Length(diameter, "16 mm"), Length(60, "60 mm"), teeth, Size(fz))
-    own = replace(shop.figures(Figures), step_down=Ratio(ap / diameter), step_over=Ratio(ae / diameter))
+    own = replace(shop.figures(Figures), step_down=Percentage(ap / diameter), step_over=Percentage(ae / diameter))
     # A round pocket of 100 mm, 24 mm deep: 188.5 cm3, and three passes around.
     pocket = Milled("pocket", Outline(((200.0, 200.0),), 50.0), 24.0, 50.0)
     assert table_feed(mill, "steel-1018", example) * 60 == pytest.approx(vf)

@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from tallyplate.decoding import shown
 from tallyplate.rates.card import RateCard
 from tallyplate.rates.files import DataError, written
 from tallyplate.rates.inherit import Written
@@ -52,7 +53,7 @@ def test_a_parent_that_is_not_here_is_named_with_its_line_and_those_that_are(par
     with pytest.raises(DataError) as refused:
         _draft(inherits=parent)
     (problem,) = refused.value.problems
-    assert problem.startswith(f"draft.toml:3: inherits: {parent!r}"[:60])
+    assert problem.startswith(f"draft.toml:3: inherits: {shown(parent)}"[:60])
     assert problem.endswith(f"is not here; accepted: {CARD.id}")
     assert len(problem) < 250
 

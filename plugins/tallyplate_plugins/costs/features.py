@@ -27,8 +27,8 @@ from tallyplate.contract import (
     Milled,
     MillimetresPerSecond,
     Order,
+    Percentage,
     Points,
-    Ratio,
     Seconds,
     ShopData,
     Size,
@@ -50,8 +50,8 @@ TOOLS = 2
 class Figures(Struct, frozen=True, forbid_unknown_fields=True):
     """An end mill's steps as shares of its diameter, time to program a feature, and how edges are chamfered."""
 
-    step_down: Ratio
-    step_over: Ratio
+    step_down: Percentage
+    step_over: Percentage
     programming: Seconds
     chamfer_feed: MillimetresPerSecond
     chamfer_pass: Size

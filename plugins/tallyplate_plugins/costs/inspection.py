@@ -17,7 +17,7 @@ from tallyplate.contract import (
     Length,
     Line,
     Order,
-    Ratio,
+    Percentage,
     Seconds,
     ShopData,
     Stage,
@@ -29,14 +29,14 @@ class ToleranceClass(Struct, frozen=True, forbid_unknown_fields=True):
     """Position tolerances below a limit, and the share of holes that is probed."""
 
     below: Length
-    probed: Ratio
+    probed: Percentage
 
 
 class Figures(Struct, frozen=True, forbid_unknown_fields=True):
     """Classes from tight to wide, the share beyond the widest, and times."""
 
     classes: tuple[ToleranceClass, ...]
-    otherwise: Ratio
+    otherwise: Percentage
     setup: Seconds
     hole: Seconds
 

@@ -25,7 +25,7 @@ from tallyplate.contract import (
     Line,
     Millimetres,
     Order,
-    Ratio,
+    Percentage,
     ShopData,
     Size,
     Stage,
@@ -42,7 +42,7 @@ class Figures(Struct, frozen=True, forbid_unknown_fields=True):
     cutter: Size
     teeth: int
     feed_per_tooth: Size
-    overlap: Ratio
+    overlap: Percentage
     edge_depth: Size
     grind_below_flatness: Length
     grind_below_position: Length

@@ -18,9 +18,9 @@ from tallyplate.contract import (
     CostModule,
     Line,
     Order,
+    Percentage,
     PerKilogram,
     PerPiece,
-    Ratio,
     ShopData,
     SquareMillimetresPerSecond,
     Stage,
@@ -41,7 +41,7 @@ class Rates(Struct, frozen=True, forbid_unknown_fields=True):
 class Figures(Struct, frozen=True, forbid_unknown_fields=True):
     """Share of a blank lost to kerf and offcut; sawn area in a time, by kind of material."""
 
-    scrap: Ratio
+    scrap: Percentage
     sawing: dict[str, SquareMillimetresPerSecond]
 
 

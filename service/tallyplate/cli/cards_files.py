@@ -14,7 +14,7 @@ from tallyplate.contract import CostModule, Family
 from tallyplate.discovery import COSTS, FAMILIES, demo_data, plugins
 from tallyplate.rates.card import RateCard
 from tallyplate.rates.dated import in_force
-from tallyplate.rates.files import snapshot
+from tallyplate.rates.files import in_folder, snapshot
 from tallyplate.rates.kinds import card_type, shop_type
 from tallyplate.rates.load import rate_cards
 from tallyplate.rates.schema import json_schema
@@ -80,7 +80,7 @@ def _schema(parsed: argparse.Namespace) -> int:
 def _show(parsed: argparse.Namespace) -> int:
     card, stated = _in_force(parsed)
     # A table that is piped into a file or another program has all the room that it wants.
-    console = Console(markup=False, highlight=False, emoji=False, width=None if sys.stdout.isatty() else 200)
+    console = Console(markup=False, highlight=False, emoji=False, width=None if sys.stdout.isatty() else 240)
     console.print(f"{card.id}, in force from {card.effective_from} ({card.resolved.file})")
     table = Table(box=None, header_style="bold", pad_edge=False)
     for name in ("section", "key", "figure", "unit", "stated in"):
@@ -120,7 +120,8 @@ def _in_force(parsed: argparse.Namespace) -> tuple[RateCard, list[Row]]:
     cards = rate_cards(folder, modules, examples=not (parsed.folder or parsed.data))
     today = datetime.now(UTC).astimezone(cards[-1].time_zone).date()
     card = in_force(cards, parsed.as_of or today, None, "rate_card")
-    texts = {name: content.decode(errors="replace") for name, content in snapshot(folder).items()}
+    files = snapshot(folder).items()
+    texts = {in_folder(folder, name): content.decode(errors="replace") for name, content in files}
     return card, [*rows(card, modules, texts)]
 
 

@@ -2,7 +2,7 @@
 
 from msgspec import Struct
 
-from tallyplate.contract.figures import Degrees, Millimetres, Ratio, Size
+from tallyplate.contract.figures import Degrees, Millimetres, Percentage, Ratio, Size
 from tallyplate.units import Length
 
 SHARPEST = 60
@@ -48,7 +48,7 @@ class Cutting(Struct, frozen=True, forbid_unknown_fields=True):
     ream_feed: Ratio
     """Reaming feed as a multiple of the drill's."""
     bore_feed: Size
-    counterbore_factor: Ratio
+    counterbore_factor: Percentage
     """Speed and feed of a counterbore as a share of drilling's."""
     spot_diameter: Length
     ream_allowance: Millimetres
@@ -60,7 +60,7 @@ class Cutting(Struct, frozen=True, forbid_unknown_fields=True):
     thread_mill_from: Length
     """Major diameter from which threads are milled rather than tapped."""
     thread_mill_feed: Size
-    thread_mill_share: Ratio
+    thread_mill_share: Percentage
     """Diameter of the thread mill as a share of the thread's."""
     end_mills: tuple[EndMill, ...] = ()
     """What pockets, slots and cut-outs are milled with, which are not on offer where there is none."""

@@ -265,3 +265,7 @@ class Degrees(Figure):
 
 class Ratio(Figure):
     """A plain ratio, written as `"15 %"` or `"0.15"`."""
+
+
+class Percentage(Ratio):
+    """A ratio that people say in percent, and write so alone: `"15 %"`. A bare 15 would be fifteen times the whole."""

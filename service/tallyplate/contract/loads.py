@@ -5,7 +5,7 @@ from typing import Final
 
 from msgspec import Struct
 
-from tallyplate.contract.figures import Days, Kelvins, Kilograms, Megapascals, Ratio, Size
+from tallyplate.contract.figures import Days, Kelvins, Kilograms, Megapascals, Percentage, Ratio, Size
 
 LEANING: Final = 45
 """Degrees from the upright up to which two slings may lean."""
@@ -63,7 +63,7 @@ class Limits(Struct, frozen=True, forbid_unknown_fields=True):
     """How far a plate may reach beyond the screws that hold it, in thicknesses."""
     character: Size | None = None
     """Room that an engraved character takes along its side."""
-    rush: Ratio | None = None
+    rush: Percentage | None = None
     """Share of each work centre's day that may go to orders in a hurry, which are not on offer where it is not said."""
 
     def __post_init__(self) -> None:

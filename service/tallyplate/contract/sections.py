@@ -1,5 +1,6 @@
 """The sections of the shop data that families and several cost modules share: what each states, in which unit."""
 
+from itertools import pairwise
 from typing import Final, Literal
 
 from msgspec import Struct
@@ -20,7 +21,7 @@ from tallyplate.contract.figures import (
     TurnsPerSecond,
 )
 from tallyplate.contract.loads import EyeBolt, Handle, Strength
-from tallyplate.units import Length
+from tallyplate.units import Length, unlike
 
 
 class Sheet(Struct, frozen=True, forbid_unknown_fields=True):
@@ -119,6 +120,21 @@ class Screw(Struct, frozen=True, forbid_unknown_fields=True):
     eye_bolt: EyeBolt | None = None
     handle: Handle | None = None
     """The handle that it holds, where there is one."""
+
+    def __post_init__(self) -> None:
+        """Each hole is wider than what goes through it, and less wide than what it stops."""
+        wider = [*pairwise(("tap_drill", "major", "clearance", "counterbore")), ("locating", "bushing_outside")]
+        wrong = [
+            f"'{less}' is {_mm(self, less, more)}; accepted: less than '{more}', which is {_mm(self, more, less)}"
+            for less, more in wider
+            if getattr(self, less) >= getattr(self, more)
+        ]
+        if wrong:
+            raise ValueError("; ".join(wrong))
+
+
+def _mm(screw: Screw, size: str, other: str) -> str:
+    return f"{unlike(getattr(screw, size), getattr(screw, other), 3)} mm"
 
 
 class TSlot(Struct, frozen=True, forbid_unknown_fields=True):

@@ -49,25 +49,30 @@ def snapshot(path: Path) -> dict[str, bytes]:
         if len(names) > MAX_FILES:
             message = f"{path}: {len(names)} .toml files; accepted: at most {MAX_FILES}"
             raise DataError(message)
-        return {name: _content(folder, name) for name in names}
+        return {name: _content(folder, name, in_folder(path, name)) for name in names}
     finally:
         os.close(folder)
 
 
-def _content(folder: int, name: str) -> bytes:
+def in_folder(path: Path, name: str) -> str:
+    """A file as messages name it: with its folder, since rate cards and shop data may bear the same name."""
+    return f"{path.absolute().name}/{name}"
+
+
+def _content(folder: int, name: str, shown: str) -> bytes:
     try:
         with os.fdopen(os.open(name, os.O_RDONLY, dir_fd=folder), "rb") as file:
             before = os.fstat(file.fileno())
             if before.st_size > MAX_BYTES:
-                message = f"{name}: {before.st_size} bytes; accepted: at most {MAX_BYTES}"
+                message = f"{shown}: {before.st_size} bytes; accepted: at most {MAX_BYTES}"
                 raise DataError(message)
             content = file.read(MAX_BYTES + 1)
             after = os.fstat(file.fileno())
     except OSError as error:
-        message = f"{name}: cannot be read ({error.strerror})"
+        message = f"{shown}: cannot be read ({error.strerror})"
         raise DataError(message) from None
     if (before.st_mtime_ns, before.st_size) != (after.st_mtime_ns, after.st_size) or len(content) != before.st_size:
-        message = f"{name}: changed while it was read"
+        message = f"{shown}: changed while it was read"
         raise DataError(message)
     return content
 

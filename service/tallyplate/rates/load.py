@@ -1,10 +1,10 @@
 """From the files of a folder to rate cards and shop data: resolved, checked, and by date."""
 
-from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from datetime import date
 from functools import reduce
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
 
 from tallyplate.contract import CostModule, Family, ShopData
@@ -12,10 +12,14 @@ from tallyplate.decoding import shown
 from tallyplate.money import minor_digits
 from tallyplate.rates.agreed import dangling
 from tallyplate.rates.card import RateCard
-from tallyplate.rates.files import DataError, digest, snapshot, written
+from tallyplate.rates.files import DataError, digest, in_folder, snapshot, written
 from tallyplate.rates.heads import CardHead, ShopHead
 from tallyplate.rates.inherit import Resolved, Written, laid_under, resolve
+from tallyplate.rates.mismatches import mismatches
 from tallyplate.rates.sections import money_hook, problem, read_sections
+from tallyplate.rates.shop import Folder, Sections, sections_of
+
+__all__ = ["all_shop_data", "cards_and_shops", "mismatches", "rate_card", "rate_cards", "resolved_folder", "shop_data"]
 
 Dated = TypeVar("Dated", RateCard, ShopData)
 
@@ -61,7 +65,7 @@ def shop_data(one: Resolved, modules: Mapping[str, CostModule], families: Mappin
     declared |= {name: family.figures for name, family in families.items() if not family.figures or name in one.data}
     head, sections = read_sections(one, ShopHead, declared, money_hook("XXX"))
     fields = {name: getattr(head, name) for name in ShopHead.__struct_fields__}
-    shop = ShopData(digest=digest(one.data), sections=sections, **fields)
+    shop = ShopData(digest=digest(one.data), sections=Sections(sections, one), **fields)
     problems = [problem(one, path, reason) for path, reason in _dangling(shop)]
     if problems:
         raise DataError(*problems)
@@ -84,33 +88,12 @@ def _dangling(shop: ShopData) -> Iterator[tuple[tuple[str, ...], str]]:
         yield ("usual", "finish"), f"{shop.usual.finish!r} is no finish; accepted: {finishes}"
 
 
-def mismatches(card: RateCard, shop: ShopData, modules: Mapping[str, CostModule]) -> Iterator[str]:
-    """What a card and shop data in force together leave unpriced."""
-    for name, module in sorted(modules.items()):
-        if module.optional and (name not in card.sections or (module.figures and name not in shop.sections)):
-            continue
-        for center in module.work_centers:
-            if center not in card.work_centers:
-                yield f"rate card {card.id}: {_uncharged(center, name)}"
-            if center not in shop.work_centers:
-                yield f"shop data {shop.id}: {_uncharged(center, name)}"
-        if module.gaps:
-            for gap in module.gaps(card.sections.get(name), shop):
-                yield f"rate card {card.id}: {name}.{gap}: is missing; shop data {shop.id} offers it"
-
-
-def _uncharged(center: str, module: str) -> str:
-    return (
-        f"work_centers.{center}: is missing; module {module} charges time to it; "
-        f"`tallyplate plugin example {module}` prints what it needs"
-    )
-
-
 def resolved_folder(path: Path) -> dict[str, Resolved]:
     """What each file of a folder says, by its id; raises `DataError` with what keeps files from being told apart."""
     by_id: dict[str, Written] = {}
     problems: list[str] = []
-    for name, content in snapshot(path).items():
+    for bare_name, content in snapshot(path).items():
+        name = in_folder(path, bare_name)
         try:
             one = written(name, content)
         except DataError as error:
@@ -120,7 +103,8 @@ def resolved_folder(path: Path) -> dict[str, Resolved]:
         if not isinstance(ident, str):
             problems.append(f"{name}:1: id: is missing or no text; accepted: a name of its own")
         elif ident in by_id:
-            problems.append(f"{name}:{one.lines.get(('id',), 1)}: id: {by_id[ident].file} states {ident} too")
+            reason = f"{by_id[ident].file} states {ident} too; accepted: each id once"
+            problems.append(f"{name}:{one.lines.get(('id',), 1)}: id: {reason}")
         else:
             by_id[ident] = one
     resolved, unresolved = resolve(by_id)
@@ -144,7 +128,31 @@ def all_shop_data(
     """All shop data of a folder by date, likewise; raises `DataError` with the problems of all files."""
     plugins: dict[str, CostModule | Family] = {**modules, **families}
     fragments = _fragments({name: plugin.example_figures for name, plugin in plugins.items() if examples})
-    return _dated(path, lambda one: shop_data(one, modules, families), fragments)
+    shops = _dated(path, lambda one: shop_data(one, modules, families), fragments)
+    folder = Folder(shops)
+    for shop in shops:
+        sections_of(shop).folder = folder
+    return shops
+
+
+def cards_and_shops(
+    data: Path, modules: Mapping[str, CostModule], families: Mapping[str, Family], *, examples: bool = False
+) -> tuple[tuple[RateCard, ...], tuple[ShopData, ...]]:
+    """Rate cards and shop data of a folder; raises `DataError` with the problems of both at once."""
+    made: list[Any] = []
+    problems: list[str] = []
+    for read in (
+        lambda: rate_cards(data / "rate_cards", modules, examples=examples),
+        lambda: all_shop_data(data / "shop_data", modules, families, examples=examples),
+    ):
+        try:
+            made.append(read())
+        except DataError as error:
+            problems += error.problems
+    if problems:
+        raise DataError(*problems)
+    cards, shops = made
+    return cards, shops
 
 
 def _fragments(examples: Mapping[str, str]) -> list[Written]:
@@ -153,20 +161,19 @@ def _fragments(examples: Mapping[str, str]) -> list[Written]:
 
 def _dated(path: Path, load: Callable[[Resolved], Dated], fragments: Sequence[Written]) -> tuple[Dated, ...]:
     """What the files of a folder hold, by date, no date twice."""
-    loaded: list[Dated] = []
+    by_date: dict[date, tuple[str, Dated]] = {}
     problems: list[str] = []
     for file in resolved_folder(path).values():
         one = reduce(laid_under, fragments, file)
         try:
-            loaded.append(load(one))
+            version = load(one)
         except DataError as error:
             problems += error.problems
-    counts = Counter(version.effective_from for version in loaded)
-    problems += [
-        f"{path.name}: effective_from: {count} files state {day.isoformat()}; accepted: each date once"
-        for day, count in counts.items()
-        if count > 1
-    ]
+            continue
+        first, of_that_day = by_date.setdefault(version.effective_from, (one.file, version))
+        if of_that_day is not version:
+            reason = f"{first} states {version.effective_from} too; accepted: each date once"
+            problems.append(problem(one, ("effective_from",), reason))
     if problems:
         raise DataError(*problems)
-    return tuple(sorted(loaded, key=lambda version: version.effective_from))
+    return tuple(by_date[day][1] for day in sorted(by_date))

@@ -10,7 +10,7 @@ from typing import Any, Final
 import msgspec
 from msgspec import Struct
 
-from tallyplate.contract import Figure, Length, Rate, Sum
+from tallyplate.contract import Figure, Length, Percentage, Rate, Sum
 from tallyplate.rates.files import END
 from tallyplate.rates.inherit import INHERITS
 from tallyplate.units import LENGTH_PATTERN
@@ -78,10 +78,12 @@ def _written(kind: type) -> Json:
         unit = kind.written_unit("USD") if issubclass(kind, Rate) else "USD"
         per = unit.partition("/")[2]
         if not unit:
-            return _text("a share", "12 %", rf"( {_UNIT})?")
+            return _text("a share", "12 %", " %")
         return _text(
             f"money per {per}" if per else "money", f"9.40 {unit}", rf" [A-Z]{{3}}{f'/{_UNIT}' if per else ''}"
         )
+    if issubclass(kind, Percentage):
+        return _text("a percentage", "15 %", " %")
     if issubclass(kind, Figure):
         unit = kind.unit.replace("**", "^")
         says = f"a figure in {unit}" if unit else "a plain ratio"

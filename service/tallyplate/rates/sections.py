@@ -1,33 +1,54 @@
 """The sections of a file, each read by the struct that its owner declares; problems with file, line and key."""
 
+import re
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, Final
 
 import msgspec
 from msgspec import Struct
 
-from tallyplate.contract import Figure, Rate, Refusal, Sum
+from tallyplate.contract import Figure, Length, Percentage, Rate, Refusal, Share, Sum
 from tallyplate.decoding import Hook, convert, length_hook, shown
 from tallyplate.rates.files import DataError
 from tallyplate.rates.inherit import Resolved
 from tallyplate.rates.lines import nearest
 from tallyplate.units import UnitError
 
+_NEGATIVE: Final = re.compile(r"[-\u2212]\s*[0-9.]")
+"""How a number below nothing begins, with a hyphen or a minus sign."""
+
 
 def money_hook(currency: str) -> Hook:
     """Read every figure that people write, with money in one currency."""
 
     def hook(kind: type, value: object) -> object:
+        if type(value) is str and _NEGATIVE.match(value):
+            message = f"{shown(value)} is negative; accepted: {_least(kind, currency)}"
+            raise UnitError(message)
         if not issubclass(kind, Rate | Sum | Figure):
             return length_hook(kind, value)
         if type(value) is not str:
             message = f'{shown(value)} has no unit; write it as text with its unit, such as "9.40 USD/kg" or "90 m/min"'
             raise UnitError(message)
-        if issubclass(kind, Figure):
-            return kind.read(value)
-        return kind.read(value, currency)
+        figure = kind.read(value) if issubclass(kind, Figure) else kind.read(value, currency)
+        if issubclass(kind, Share | Percentage) and not value.endswith("%"):
+            _, stated, unit = value.partition(" ")
+            has = f"the unit {unit}" if stated else "no unit"
+            message = f'{shown(value)} has {has}; write a percentage, such as "14 %"'
+            raise UnitError(message)
+        return figure
 
     return hook
+
+
+def _least(kind: type, currency: str) -> str:
+    """The least that a figure may be, in its unit."""
+    if kind is Length:
+        return "more than 0 mm"
+    if issubclass(kind, Figure) and kind.positive:
+        return f"more than 0 {kind.unit}"
+    unit = kind.written_unit(currency) if issubclass(kind, Rate) else getattr(kind, "unit", currency)
+    return f"0 {unit or '%'} or more"
 
 
 def read_sections(
