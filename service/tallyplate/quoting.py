@@ -16,6 +16,7 @@ from tallyplate.inquiry import inquiry_hook
 from tallyplate.installation import Form, Installation
 from tallyplate.money import count, minor_digits, text
 from tallyplate.outside import SellingAnswer, SellingLine, outside
+from tallyplate.pricing import unit_price
 from tallyplate.quote.adjusting import adjusted, granted
 from tallyplate.quote.content import Quote, QuoteLine, QuotePlate
 from tallyplate.quote.making import Listed, Priced, quoted
@@ -26,8 +27,9 @@ from tallyplate.rates.card import RateCard
 from tallyplate.rates.quoting import AgreedPrice, PriceList
 from tallyplate.sets.answers import SetAnswer, set_answer
 from tallyplate.sets.inquiry import MOST_PLATES, is_set
-from tallyplate.sets.priced import price_set
-from tallyplate.sets.selling import sold
+from tallyplate.sets.outside import set_outside
+from tallyplate.sets.priced import PricedSet, price_set
+from tallyplate.sets.selling import SoldSet, sold
 from tallyplate.tradeoffs.selling import SellingComparison, compare_selling
 
 KEY: Final = "quote"
@@ -107,7 +109,7 @@ def _asked(asked: dict[str, Any], installation: Installation, day: date, most_pl
     """A request priced, of a plate or of a set."""
     if is_set(asked):
         whole = price_set(asked, installation, day, most_plates)
-        set_ = sold(whole, installation)
+        set_ = _sold(whole, installation)
         price = set_answer(whole, installation.versions)
         return Asked(price, set_.price, set_.title, set_.plates, set_.builds, whole.card, whole.shop)
     price_of_one = installation.price(asked, day)
@@ -117,10 +119,30 @@ def _asked(asked: dict[str, Any], installation: Installation, day: date, most_pl
     return Asked(price_of_one, selling, named, (), (made.build,), made.card, made.shop)
 
 
+def _sold(priced: PricedSet, installation: Installation) -> SoldSet:
+    """A set as it is sold, its services on lines of their own and no longer in what its plates bear."""
+    whole, digits = sold(priced, installation), priced.card.minor_digits
+    titles = {one.title or name for name, one in installation.modules.items() if one.optional and one.reads_order}
+    services: dict[str, int] = {}
+    plates = []
+    for plate, borne in zip(whole.plates, set_outside(priced, installation.modules).plates, strict=True):
+        served = [(line.item, count(line.amount, digits)) for line in borne.lines if line.item in titles]
+        for item, amount in served:
+            services[item] = services.get(item, 0) + amount
+        left = count(plate.amount, digits) - sum(amount for _, amount in served)
+        each = text(unit_price(left, plate.quantity), digits)
+        plates.append(replace(plate, amount=text(left, digits), unit_price=each))
+    lines = (
+        *(SellingLine(one.title, one.quantity, "plate", one.amount) for one in plates),
+        *(SellingLine(item, 1, "order", text(amount, digits)) for item, amount in services.items()),
+    )
+    return replace(whole, plates=tuple(plates), price=replace(whole.price, lines=lines))
+
+
 def _selling(request: Mapping[str, Any], installation: Installation, day: date) -> SellingAnswer:
     """What a plate or a set sells for, in the outside form."""
     if is_set(request):
-        return sold(price_set(request, installation, day), installation).price
+        return _sold(price_set(request, installation, day), installation).price
     price = installation.price(request, day)
     return outside(price, installation.modules, minor_digits(price.currency))
 

@@ -1,5 +1,6 @@
 """The quote sheet on paper: one or two pages, the signed quote attached, the same bytes each time."""
 
+from decimal import Decimal
 from io import BytesIO
 from typing import Any, cast
 
@@ -7,10 +8,13 @@ import pypdf
 import pytest
 
 from tallyplate.documents.quote_options import SheetOptions
-from tallyplate.quoting import Quoted
+from tallyplate.installation import Form
+from tallyplate.quoting import Quoted, quote
 from tests.documents.paper import ON_PAPER
 from tests.documents.quote_examples import full, hostile, sheet, within
-from tests.quote.quotes import made, token
+from tests.documents.test_quote_sheet import PLATES
+from tests.plates import installation
+from tests.quote.quotes import CUSTOMER, ISSUED, made, token
 
 if not ON_PAPER:
     pytest.skip("needs Debian's libpango-1.0-0 and its like", allow_module_level=True)
@@ -95,6 +99,19 @@ def test_the_house_gets_pages_more() -> None:
     content = _pdf(full(), inside=True)
     assert len(_read(content).pages) > 2
     assert "Inside: not for the customer" in _text(content)
+
+
+def test_on_every_page_of_the_cost_its_head_stands_again_and_the_total_closes_the_last() -> None:
+    plates = [{"plate": PLATES[name], "quantity": 2} for name in PLATES]
+    quoted = quote({"plates": plates, "quote": {"customer": CUSTOMER}}, installation(), Form.INSIDE, ISSUED)
+    cost = f"{Decimal(within(quoted).cost):,}"
+    texts = [page.extract_text() for page in _read(_pdf(quoted, inside=True)).pages]
+    first = next(place for place, text in enumerate(texts) if "Inside: not for the customer" in text)
+    pages = texts[first:]
+    assert len(pages) > 1
+    assert [text.count("Basis") for text in pages] == [1] * len(pages)
+    assert [text.count(cost) for text in pages] == [1, *[0] * (len(pages) - 2), 1]
+    assert pages[-1].rindex(cost) > pages[-1].rindex("Overhead")
 
 
 def test_texts_that_mean_harm_stay_texts_and_within_two_pages() -> None:

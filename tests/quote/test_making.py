@@ -142,7 +142,7 @@ def test_other_quantities_are_priced_on_the_same_terms_each_once_and_in_order() 
 def test_a_revision_names_the_quote_that_it_replaces() -> None:
     first = made().quote
     assert made({"replaces": first.number}).quote.replaces == first.number
-    assert "matching regex" in _faults({"replaces": "Q-1"})["/quote/replaces"]
+    assert "such as Q-" in _faults({"replaces": "Q-1"})["/quote/replaces"]
 
 
 def test_a_quote_dated_another_day_has_the_rates_and_the_dispatch_of_that_day() -> None:
@@ -168,11 +168,11 @@ def test_a_plate_that_cannot_be_made_is_not_quoted() -> None:
         ({"tax": {"amount": "9.999 USD", "words": "x"}}, "/quote/tax/amount", "parts of a minor unit"),
         ({"override": {"total": "-1 USD", "by": "x", "why": "y"}}, "/quote/override/total", "is not a sum of money"),
         ({"override": {"total": "1 USD", "by": "x"}}, "/quote/override/why", "is required and missing"),
-        ({"override": {"total": "1 USD", "by": "", "why": "y"}}, "/quote/override/by", "length >= 1"),
-        ({"quantities": [0]}, "/quote/quantities/0", ">= 1"),
-        ({"quantities": list(range(1, 10))}, "/quote/quantities", "length <= 8"),
-        ({"customer": {"name": "B", "country": "us"}}, "/quote/customer/country", "matching regex"),
-        ({"customer": {"name": "x" * 121}}, "/quote/customer/name", "length <= 120"),
+        ({"override": {"total": "1 USD", "by": "", "why": "y"}}, "/quote/override/by", "at least 1"),
+        ({"quantities": [0]}, "/quote/quantities/0", "at least 1"),
+        ({"quantities": list(range(1, 10))}, "/quote/quantities", "at most 8"),
+        ({"customer": {"name": "B", "country": "us"}}, "/quote/customer/country", "two capital letters"),
+        ({"customer": {"name": "x" * 121}}, "/quote/customer/name", "at most 120"),
         ({"issued_on": "2. 3. 2026"}, "/quote/issued_on", "2. 3. 2026"),
         ({"seller": {"name": "Somebody"}}, "/quote/seller", "unknown field"),
     ],

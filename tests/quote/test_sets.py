@@ -20,6 +20,7 @@ from tallyplate.quoting import Quoted, beside_today, quote
 from tallyplate.sets.priced import price_set
 from tests.callers import customers
 from tests.documents.quote_examples import sheet, within
+from tests.documents.test_quote_sheet import Read
 from tests.http.problem import problem
 from tests.plates import installation
 from tests.quote.quotes import CUSTOMER, ISSUED, KEYS, content_of, token
@@ -45,12 +46,52 @@ def test_the_total_is_the_sets_and_each_plate_has_its_line_and_figure() -> None:
     whole = price_set(SET, installation(), ISSUED)
     assert Decimal(said.total) * 100 == whole.price.total
     assert (said.title, said.quantity, said.unit_price) == ("Set of 4 plates", 1, said.total)
-    assert [line.item for line in said.lines] == [plate.title for plate in said.plates]
+    assert [line.item for line in said.lines] == [*(plate.title for plate in said.plates), "Rush"]
     assert said.plates[0].title.startswith("1. left table: Rectangular plate, Aluminium 6061-T6, 254 x 203.2 x ")
     assert said.plates[1].title.startswith("2. Rectangular plate")
-    assert [(line.quantity, line.unit) for line in said.lines] == [(2, "plate"), (1, "plate"), (1, "plate")]
+    counted = [(2, "plate"), (1, "plate"), (1, "plate"), (1, "order")]
+    assert [(line.quantity, line.unit) for line in said.lines] == counted
     assert sum(Decimal(line.amount) for line in said.lines) == Decimal(said.list_total)
-    assert [Decimal(plate.amount) * 100 for plate in said.plates] == [plate.amount for plate in whole.plates]
+
+
+def test_without_services_each_plates_line_is_its_part_of_the_total() -> None:
+    said = _made(services={}).quote
+    whole = price_set({"plates": SET["plates"]}, installation(), ISSUED)
+    assert [Decimal(line.amount) * 100 for line in said.lines] == [plate.amount for plate in whole.plates]
+    assert [line.amount for line in said.lines] == [plate.amount for plate in said.plates]
+
+
+SERVICES: dict[str, Any] = {
+    "rush": True, "material_certificate": "3.1", "spares": {"bushings": {"M12": 10}, "screws": {"M12": 1}},
+    "packing": "export",
+}  # fmt: skip
+
+
+def test_services_of_a_set_are_named_and_their_money_has_lines_that_lead_to_the_total() -> None:
+    quoted = _made(services=SERVICES)
+    said, whole = quoted.quote, price_set({**SET, "services": SERVICES}, installation(), ISSUED)
+    assert Decimal(said.total) * 100 == whole.price.total
+    served = {line.item: Decimal(line.amount) for line in said.lines[len(said.plates) :]}
+    assert {*served} == {"Rush", "Certificates and reports", "Spare parts and hole plugs", "Export packing"}
+    assert all(amount > 0 for amount in served.values())
+    plates = sum(Decimal(plate.amount) for plate in said.plates)
+    assert plates + sum(served.values()) == Decimal(said.total)
+    text = Read(sheet(quoted)).text.replace(":\n", ": ")
+    words = [
+        "Plates and services", "Rush: made ahead of other orders", "Material certificate: type 3.1 by EN 10204",
+        "Spare parts: 10 bushings M12 and 1 clamping screw M12", "Packing: for export",
+    ]  # fmt: skip
+    assert [one for one in (*words, *served) if one not in text] == []
+    printed = [f"{Decimal(one.amount):,}" for one in said.lines]
+    assert [one for one in printed if f"\n{one}\n" not in text] == []
+
+
+def test_a_joined_plate_says_along_which_edges() -> None:
+    wide = entry(length="600 mm", width="400 mm", pattern={"pitch": "50 mm"}, mounting={"surface": "none"})
+    plates = [{**wide, "joined": ["right"]}, {**wide, "joined": ["left", "top"]}]
+    text = Read(sheet(_made(plates=plates))).text
+    assert "Joined\nalong right" in text
+    assert "Joined\nalong left and top" in text
 
 
 def test_its_request_makes_the_same_set_again_with_nothing_left_to_assume() -> None:
@@ -115,8 +156,11 @@ def test_an_erp_gets_a_line_for_each_plate_with_its_answers() -> None:
     spaces = {"cac": "urn:oasis:names:specification:ubl:schema:xsd:CommonAggregateComponents-2",
               "cbc": "urn:oasis:names:specification:ubl:schema:xsd:CommonBasicComponents-2"}  # fmt: skip
     lines = root.findall("cac:QuotationLine/cac:LineItem", spaces)
-    assert [line.findtext("cbc:Quantity", "", spaces) for line in lines] == ["2", "1", "1"]
-    assert [line.findtext("cac:Item/cbc:Name", "", spaces) for line in lines] == [one.title for one in said.plates]
+    assert [line.findtext("cbc:Quantity", "", spaces) for line in lines] == ["2", "1", "1", "1"]
+    assert [line.findtext("cac:Item/cbc:Name", "", spaces) for line in lines] == [one.item for one in said.lines]
+    units = [line.find("cbc:Quantity", spaces) for line in lines]
+    assert [one.get("unitCode") for one in units if one is not None] == ["H87", "H87", "H87", "C62"]
+    assert root.findtext("cbc:LineCountNumeric", "", spaces) == str(len(lines))
     names = {one.text for one in lines[1].iterfind("cac:Item/cac:AdditionalItemProperty/cbc:Name", spaces)}
     assert {"length", "material", "pattern/pitch"} <= names
     amounts = sum(Decimal(line.findtext("cbc:LineExtensionAmount", "", spaces)) for line in lines)

@@ -18,10 +18,12 @@ from tallyplate.contract import Build, ShopData
 from tallyplate.documents.measures import MEASURES, UnitName
 from tallyplate.documents.picture import plate_picture
 from tallyplate.documents.quote_answers import answers
+from tallyplate.documents.quote_asked import listed
 from tallyplate.documents.quote_conventions import WRITINGS, Writing, usual
 from tallyplate.documents.quote_inside import Inside
 from tallyplate.documents.quote_options import SheetOptions
-from tallyplate.documents.quote_words import Fact, answer, facts
+from tallyplate.documents.quote_services import services
+from tallyplate.documents.quote_words import Fact, assumed, facts
 from tallyplate.documents.texts import printable
 from tallyplate.quote.content import Quote
 from tallyplate.units import LENGTH_UNITS
@@ -66,9 +68,10 @@ def quote_sheet(quote: Quote, plates: Plates, options: SheetOptions, within: Ins
         paper=options.paper or write.paper,
         title=f"Quotation {quote.number}",
         plates=list(_shown(quote, plates, write)),
-        assumed=[(*answer(one.pointer, one.value), one.why) for one in quote.assumed],
-        cautions=[one.message for one in quote.findings if one.severity == "caution"],
-        notes=[one.message for one in quote.findings if one.severity != "caution"],
+        services=list(services(quote.request, write)),
+        assumed=[assumed(one, plates.shop, write) for one in quote.assumed],
+        cautions=[write.dated(one.message) for one in quote.findings if one.severity == "caution"],
+        notes=[write.dated(one.message) for one in quote.findings if one.severity != "caution"],
         within=within,
         css=Markup(_file("quote_sheet.css")),  # noqa: S704 - files of this package
         screen=Markup(_file("quote_screen.css")),  # noqa: S704
@@ -78,9 +81,11 @@ def quote_sheet(quote: Quote, plates: Plates, options: SheetOptions, within: Ins
 
 def _shown(quote: Quote, plates: Plates, write: Writing) -> Iterator[Shown]:
     named = [(one.title, one.mass_each) for one in quote.plates] or [(quote.title, quote.dispatch.mass_each)]
-    for build, (words, mass_each) in zip(plates.builds, named, strict=True):
+    asked = quote.request.get("plates", [quote.request])
+    for build, (words, mass_each), one in zip(plates.builds, named, asked, strict=True):
         picture = Markup(plate_picture(build, write.measure.unit))  # noqa: S704 - written and escaped here
-        yield Shown(words, picture, list(facts(build, plates.shop, write)), mass_each)
+        joined = [("Joined", f"along {listed(one['joined'])}")] if "joined" in one else []
+        yield Shown(words, picture, [*facts(build, plates.shop, write, one["plate"]), *joined], mass_each)
 
 
 def _file(name: str) -> str:

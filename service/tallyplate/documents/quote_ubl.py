@@ -40,7 +40,7 @@ def quote_ubl(quote: Quote, token: str) -> bytes:
     for note in filter(None, (quote.note, *(finding.message for finding in quote.findings))):
         _add(root, "cbc:Note", str(note))
     _add(root, "cbc:PricingCurrencyCode", quote.currency)
-    _add(root, "cbc:LineCountNumeric", "1")
+    _add(root, "cbc:LineCountNumeric", str(len(quote.lines) if quote.plates else 1))
     period = _add(root, "cac:ValidityPeriod")
     _add(period, "cbc:StartDate", quote.issued_on.isoformat())
     _add(period, "cbc:EndDate", quote.valid_until.isoformat())
@@ -160,14 +160,23 @@ def _reason(line: QuoteLine) -> str:
 
 
 def _lines(root: Element, quote: Quote) -> None:
-    """The plate, or each plate of a set."""
+    """The plate, or each plate of a set and then what its services sell for."""
     if not quote.plates:
         _line(root, quote)
-    for number, (plate, asked) in enumerate(zip(quote.plates, quote.request.get("plates", ()), strict=True), start=1):
-        made = _add(root, "cac:QuotationLine")
-        _add(made, "cbc:ID", str(number))
-        item, _ = _item(made, "LineItem", str(number), plate.quantity, plate.amount, quote, plate.title)
+        return
+    plates = [QuoteLine(one.title, one.quantity, "plate", one.amount) for one in quote.plates]
+    items = [
+        _item(_quotation_line(root, number), "LineItem", str(number), line, quote)[0]
+        for number, line in enumerate((*plates, *quote.lines[len(plates) :]), start=1)
+    ]
+    for item, asked in zip(items, quote.request["plates"], strict=False):
         _answers(item, asked["plate"])
+
+
+def _quotation_line(root: Element, number: int) -> Element:
+    made = _add(root, "cac:QuotationLine")
+    _add(made, "cbc:ID", str(number))
+    return made
 
 
 def _answers(item: Element, plate: Any) -> None:  # noqa: ANN401 - JSON
@@ -179,27 +188,26 @@ def _answers(item: Element, plate: Any) -> None:  # noqa: ANN401 - JSON
 
 def _line(root: Element, quote: Quote) -> None:
     """The plate, with what each kind of work on it sells for, and with every answer of its spec."""
-    made = _add(root, "cac:QuotationLine")
-    _add(made, "cbc:ID", "1")
-    item, line_item = _item(made, "LineItem", "1", quote.quantity, quote.list_total, quote)
+    made = _quotation_line(root, 1)
+    whole = QuoteLine(quote.title, quote.quantity, "plate", quote.list_total)
+    item, line_item = _item(made, "LineItem", "1", whole, quote)
     _answers(item, quote.request["plate"])
     for number, line in enumerate(quote.lines, start=1):
-        _item(line_item, "SubLineItem", f"1.{number}", line.quantity, line.amount, quote, line.item)
+        _item(line_item, "SubLineItem", f"1.{number}", line, quote)
     for number, other in enumerate(quote.quantity_prices, start=1):
-        _item(made, "AlternativeLineItem", f"1-{number}", other.quantity, other.total, quote)
+        alternative = QuoteLine(quote.title, other.quantity, "plate", other.total)
+        _item(made, "AlternativeLineItem", f"1-{number}", alternative, quote)
 
 
-def _item(
-    parent: Element, kind: str, number: str, quantity: int, amount: str, quote: Quote, name: str = ""
-) -> tuple[Element, Element]:
+def _item(parent: Element, kind: str, number: str, said: QuoteLine, quote: Quote) -> tuple[Element, Element]:
     """The item of a line item, and the line item."""
     line = _add(parent, f"cac:{kind}")
     _add(line, "cbc:ID", number)
-    _add(line, "cbc:Quantity", str(quantity), unitCode=UNITS["plate"])
-    _amount(line, "LineExtensionAmount", amount, quote)
+    _add(line, "cbc:Quantity", str(said.quantity), unitCode=UNITS[said.unit])
+    _amount(line, "LineExtensionAmount", said.amount, quote)
     price = _add(line, "cac:Price")
-    _amount(price, "PriceAmount", amount, quote)
-    _add(price, "cbc:BaseQuantity", str(quantity), unitCode=UNITS["plate"])
+    _amount(price, "PriceAmount", said.amount, quote)
+    _add(price, "cbc:BaseQuantity", str(said.quantity), unitCode=UNITS[said.unit])
     item = _add(line, "cac:Item")
-    _add(item, "cbc:Name", name or quote.title)
+    _add(item, "cbc:Name", said.item)
     return item, line

@@ -68,6 +68,7 @@ class Dispatch(Struct, frozen=True):
 class QuotePlate(Struct, frozen=True):
     """One plate of a set: its part of the list price, and the mass of one in kg."""
 
+    # What services sell for stands in lines after those of the plates; quotes of old have it in the plates' parts.
     title: str
     quantity: int
     unit_price: str
