@@ -136,10 +136,32 @@ def test_gdal_reads_the_holes_where_the_schedule_has_them(tmp_path: Path) -> Non
                 found[layer, round((left + right) / 2, 1), round((lower + upper) / 2, 1)] += 1
     holes = schedule(made("alternating"))["holes"]
     expected = Counter((_layer(hole["kind"], hole["face"]), float(hole["x"]), float(hole["y"])) for hole in holes)
-    # What GDAL has more than the schedule are the symbols of the hole table, which stand beside the plate.
-    beside = found - expected
-    assert found & expected == expected
-    assert all(x > 700 for _, x, _ in beside)
+    assert found == expected
+
+
+@EVERY
+def test_layers_of_holes_have_the_holes_of_the_schedule_and_nothing_else(name: str) -> None:
+    one, text = made(name), dxf(made(name))
+    made_of = blocks(text)
+    outer = {
+        block: max(part.number(40) for part in parts if part.kind == "CIRCLE")
+        for block, parts in made_of.items()
+        if block.startswith("HOLE")
+    }
+    found: Counter[tuple[str, str]] = Counter()
+    circles: Counter[str] = Counter()
+    for entity in section(text, "ENTITIES"):
+        layer = entity.first(8)
+        if layer.startswith("HOLES"):
+            found[entity.kind, layer] += 1
+            # Lines of other layers stand in a block beside the hole's own circles, of which one is the widest.
+            own = [part for part in made_of[entity.first(2)] if part.kind == "CIRCLE" and part.first(8) == "0"]
+            circles[layer] += sum(part.number(40) == outer[entity.first(2)] for part in own)
+    listed = Counter(_layer(hole["kind"], hole["face"]) for hole in schedule(one)["holes"])
+    assert found == {("INSERT", layer): count for layer, count in listed.items()}
+    assert circles == listed
+    keys = [entity for entity in section(text, "ENTITIES") if entity.first(8).startswith("KEY_")]
+    assert sum(entity.kind == "CIRCLE" for entity in keys) >= len(hole_types(one.build))
 
 
 @EVERY

@@ -79,7 +79,11 @@ def test_the_notes_of_a_drawing_call_features_out() -> None:
     pieces = drawn(json.dumps(request(ASKED)).encode(), installation(), SVG).pieces
     drawing = fromstring(b"".join(pieces))  # noqa: S314 - it was made here
     said = " ".join("".join(one.itertext()) for one in drawing.iter("{http://www.w3.org/2000/svg}text"))
-    for words in ("Pocket 80 \u00d7 40, 12 deep, corners R8, bottom face", "Slot 74 \u00d7 14, through", "corners R20"):
+    for words in (
+        "Pocket 80 \u00d7 40, 12 deep, corners R8, bottom face, middle at 350, 225.",
+        "Slot 74 \u00d7 14, through",
+        "corners R20",
+    ):
         assert words in said
     assert "chamfered 1" in said
     assert "features and other holes need the room" in said

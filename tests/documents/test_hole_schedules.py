@@ -133,6 +133,13 @@ def test_a_workbook_has_all_tables_with_figures_as_figures() -> None:
     ]
 
 
+def test_kinds_are_words_with_blanks_in_tables_and_names_in_json() -> None:
+    listed = [part["kind"] for part in schedule(made("alternating"))["parts"]]
+    assert {"holding_screw", "t_nut"} <= set(listed)
+    assert [row["kind"] for row in _rows("alternating", "parts")] == [kind.replace("_", " ") for kind in listed]
+    assert {row["fitted"] for row in _rows("inserted", "types")} >= {"thread insert"}
+
+
 WORDS: list[tuple[Hole, list[str]]] = [
     (Hole((Bore(10.3, 40.0),), Thread("M12", 12.0, 1.75, 24.0)), ["Ø10.3 through", "M12x1.75, 24 deep"]),
     (

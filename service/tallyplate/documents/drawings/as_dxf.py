@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from io import StringIO
 from itertools import islice
+from math import cos, radians, sin
 from typing import TYPE_CHECKING, Final
 
-from tallyplate.documents.drawings.shapes import Arc, Area, Circle, Line, Shape, Spot, Text, held
+from tallyplate.documents.drawings.shapes import BEFORE, Arc, Area, Circle, Line, Shape, Spot, Text, held
 from tallyplate.documents.drawings.sheet import Sheet
 from tallyplate.documents.texts import printable
 
@@ -123,12 +124,15 @@ def _draw(space: BaseLayout, shape: Shape, paper: _Paper, layer: str = "") -> No
 def _write(space: BaseLayout, text: Text, paper: _Paper, on: dict[str, str]) -> None:
     from ezdxf.enums import TextEntityAlignment  # noqa: PLC0415
 
-    aligned = {"start": "LEFT", "middle": "CENTER", "end": "RIGHT"}[text.anchor]
+    aligned, before = {"start": "LEFT", "middle": "CENTER", "end": "RIGHT"}[text.anchor], BEFORE[text.anchor]
     at, away = paper.place(text.at), None
     words = coded(text.words)
     written = space.add_text(words, height=paper.size(text.height), rotation=text.angle, dxfattribs=on)
     if text.room and (wide := held(text)):
-        aligned, away = "FIT", (at[0] + paper.size(wide), at[1])
+        # Such a text is held between two places, whatever it is anchored by.
+        along = paper.size(wide) * cos(radians(text.angle)), paper.size(wide) * sin(radians(text.angle))
+        aligned, at = "FIT", (at[0] - before * along[0], at[1] - before * along[1])
+        away = at[0] + along[0], at[1] + along[1]
     written.set_placement(at, away, align=TextEntityAlignment[aligned])
 
 

@@ -1,12 +1,12 @@
 """Dimensions: a line between arrows with its figure, and places told from one corner."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from typing import Final
 
 from msgspec import Struct
 
-from tallyplate.documents.drawings.shapes import NORMAL, SMALL, Area, Line, Shape, Spot, Text, breadth
+from tallyplate.documents.drawings.shapes import BEFORE, NORMAL, SMALL, Area, Line, Shape, Spot, Text, breadth
 
 LAYER: Final = "DIMENSIONS"
 GAP: Final = 1.0
@@ -72,6 +72,44 @@ def dimension(ends: Spot, base: float, at: float, words: str, look: Look = LYING
     yield Text(LAYER, spot(start + wide / 2, side), words, height, "middle", 90.0 if look.upright else 0.0)
 
 
+def interrupted(shapes: Iterable[Shape], figures: Sequence[Text]) -> Iterator[Shape]:
+    """Shapes whose level and upright lines stop before a figure and go on behind it."""
+    for shape in shapes:
+        yield from _pieces(shape, figures) if isinstance(shape, Line) else (shape,)
+
+
+def _pieces(line: Line, figures: Sequence[Text]) -> list[Line]:
+    pieces = [line]
+    for figure in figures:
+        pieces = [piece for whole in pieces for piece in _beside(whole, _box(figure))]
+    return pieces
+
+
+def _box(figure: Text) -> tuple[Spot, Spot]:
+    """What a figure takes across and upward, with a little room about it."""
+    (x, y), wide, room = figure.at, breadth(figure.words, figure.height), GAP / 2
+    before = wide * BEFORE[figure.anchor]
+    if figure.angle:
+        return (x - figure.height - room, x + room), (y - before - room, y - before + wide + room)
+    return (x - before - room, x - before + wide + room), (y - room, y + figure.height + room)
+
+
+def _beside(line: Line, box: tuple[Spot, Spot]) -> Iterator[Line]:
+    """The pieces of a line that lie outside a box."""
+    along = 0 if line.start[1] == line.end[1] else 1
+    across = 1 - along
+    lower, upper = box[along]
+    start, end = sorted((line.start, line.end), key=lambda spot: spot[along])
+    within = box[across][0] < start[across] < box[across][1]
+    if start[across] != end[across] or not within or end[along] <= lower or start[along] >= upper:
+        yield line
+        return
+    for first, last in ((start[along], lower), (upper, end[along])):
+        if first < last:
+            ends = [(at, start[across]) if along == 0 else (start[across], at) for at in (first, last)]
+            yield Line(line.layer, ends[0], ends[1])
+
+
 def stands(words: str, span: float) -> bool:
     """Whether a figure, if need be a small one, has room between arrows so far apart."""
     return breadth(words, SMALL) <= span - GAP
@@ -80,11 +118,16 @@ def stands(words: str, span: float) -> bool:
 def chain(
     edge: float, steps: tuple[float, float, int], base: float, at: float, words: tuple[str, str], look: Look
 ) -> Iterator[Shape]:
-    """How far the first of equal steps is from an edge, and the steps as one; given as start, length and places."""
+    """How far the first of equal steps is from an edge, and the steps as one; given as start, length and places.
+
+    The figure of steps that has no room within them is a small one.
+    """
     first, step, count = steps
     yield from dimension((edge, first), base, at, words[0], look)
     if count > 1:
-        yield from dimension((first, first + step * (count - 1)), base, at, words[1], Look(look.upright))
+        last = first + step * (count - 1)
+        height = NORMAL if stands(words[1], last - first) else SMALL
+        yield from dimension((first, last), base, at, words[1], Look(look.upright, height=height))
 
 
 def places(

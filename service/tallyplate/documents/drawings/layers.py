@@ -4,6 +4,7 @@ import re
 from typing import Final
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 
 class Layer(Struct, frozen=True):
@@ -45,10 +46,18 @@ FIXED: Final = {
 
 FAR_SIDE: Final = "_FAR_SIDE"
 
+KEY: Final = "KEY_"
+"""Beginning of the layers of symbols that stand in the table of holes and are none."""
+
 HOLE_COLOURS: Final = (
     ("#0b5aa5", 150), ("#1b7a3d", 92), ("#b3420b", 30), ("#7b2d8b", 6), ("#00707a", 4), ("#8a6d00", 42),
 )  # fmt: skip
 """One for each kind of hole in turn: dark enough to be printed in grey."""
+
+
+def key_layer(layer: Layer) -> Layer:
+    """The layer on which the table shows the symbol of holes that lie on another."""
+    return replace(layer, name=KEY + layer.name.removeprefix("HOLES_"))
 
 
 def hole_layer(kind: str, number: int, *, hidden: bool) -> Layer:

@@ -1,6 +1,6 @@
 """The engraved letters and numbers along the sides of a face."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from msgspec.structs import replace
@@ -8,6 +8,7 @@ from msgspec.structs import replace
 from tallyplate.contract import Build, Lattice, letters
 from tallyplate.documents.drawings.shapes import NORMAL, SMALL, Text, breadth, pressed
 from tallyplate.documents.drawings.views import Placed
+from tallyplate.documents.texts import printable
 
 EVERY: Final = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 """Which names are drawn where there is no room for all."""
@@ -33,8 +34,21 @@ def names_along(build: Build, view: Placed, lattice: Lattice, prefix: str) -> li
     return [text for side in SIDES if side in sides for text in _along(view, lattice, side)]
 
 
+def untold(build: Build, views: Sequence[Placed]) -> Iterator[str]:
+    """A customer's own texts that their sides have no room for on paper."""
+    for view in views:
+        for text, words, side in _engraved(build, view):
+            if text.words != printable(words):
+                yield f"Engraved on {view.face.title}, {side}: {words}"
+
+
 def engraved_texts(build: Build, view: Placed) -> Iterator[Text]:
     """A customer's own text where it is engraved: in the middle of its side, just within the outline."""
+    return (text for text, _, _ in _engraved(build, view))
+
+
+def _engraved(build: Build, view: Placed) -> Iterator[tuple[Text, str, str]]:
+    """Each text with its words whole, and its side."""
     if view.face.plan and build.body.faces:
         return  # each of these is seen in a view of its own
     prefix = "" if view.face.plan else f"{view.face.title} "
@@ -53,7 +67,7 @@ def engraved_texts(build: Build, view: Placed) -> Iterator[Text]:
             "left": (left + BEYOND + SMALL, middle[1]),
             "right": (right - BEYOND, middle[1]),
         }[side]
-        yield replace(text, at=at)
+        yield replace(text, at=at), marks.text, side
 
 
 def _along(view: Placed, lattice: Lattice, side: str) -> list[Text]:

@@ -23,6 +23,8 @@ SOLID: Final = 0.55
 """What is shown on either side of a hole, in widest diameters."""
 BELOW: Final = 1.25
 """How deep the solid is shown under a hole that ends in it, in depths."""
+SPECK: Final = 1.0
+"""Diameter in mm of paper below which a hole in section is a speck, which tells nobody anything."""
 
 
 class Cut(Struct, frozen=True):
@@ -71,7 +73,10 @@ class Shown(Struct, frozen=True):
 def section(
     hole: Hole, solid: float, box: tuple[float, float, float, float], caption: str, measure: Measure
 ) -> Iterator[Shape]:
-    """The section in a box of paper at the largest usual scale; `solid` is the thickness of the body in mm."""
+    """The section in a box of paper at the largest usual scale; `solid` is the thickness of the body in mm.
+
+    Nothing is drawn where that makes specks of the holes.
+    """
     left, lower, right, upper = box
     found = cuts(hole, measure)
     above, below = ([cut for cut in found if (cut.top == 0) is first] for first in (True, False))
@@ -89,6 +94,8 @@ def section(
     ] or [((0.0, 0.0), METRIC_SCALES[-1], SMALL)]
     nearest = min(tries, key=lambda one: sum(one[0]))
     (before, after), scale, height = next((one for one in tries if sum(one[0]) <= wide), nearest)
+    if found[0].diameter * ratio(scale) < SPECK:
+        return
     spare = wide - before - after, high - shown * ratio(scale)
     mouth = left + GAP + before + spare[0] / 2, upper - STACK * len(above) - NORMAL - 1 - spare[1] / 2
     place = Shown(mouth, scale, shown, half, height)

@@ -1,6 +1,6 @@
 """The few shapes that a drawing is made of, in mm of paper, the vertical axis upward."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from math import cos, radians, sin
 from typing import Final, Literal
@@ -8,7 +8,7 @@ from typing import Final, Literal
 from msgspec import Struct
 from msgspec.structs import replace
 
-from tallyplate.documents.texts import shortened
+from tallyplate.documents.texts import printable, shortened
 
 Spot = tuple[float, float]
 
@@ -23,6 +23,10 @@ CAPITAL: Final = 0.72
 
 HELD: Final = 0.93
 """Share of its room from which a text is pressed into it."""
+
+
+BOLD: Final = 0.9
+"""Share of its room that a bold text is laid out for."""
 
 
 class Line(Struct, frozen=True):
@@ -81,6 +85,9 @@ class Text(Struct, frozen=True):
     bold: bool = False
 
 
+BEFORE: Final = {"start": 0.0, "middle": 0.5, "end": 1.0}
+"""Share of a text that stands before its place, by its anchor."""
+
 Shape = Line | Area | Circle | Arc | Text
 
 
@@ -110,6 +117,29 @@ def fitted(text: Text, room: float) -> Text:
 def pressed(text: Text, room: float) -> Text:
     """A stranger's text, cut and then held to the room whatever its signs look like."""
     return replace(fitted(text, room), room=room)
+
+
+def wrapped(words: str, height: float, room: float) -> list[str]:
+    """A text whole, in as many lines as the room asks for; a word is parted only where a line cannot hold it."""
+    lines = [""]
+    for word in printable(words).split():
+        if lines[-1]:
+            if breadth(f"{lines[-1]} {word}", height) > room:
+                lines.append("")
+            else:
+                lines[-1] += " "
+        for sign in word:
+            if lines[-1] and breadth(lines[-1] + sign, height) > room:
+                lines.append("")
+            lines[-1] += sign
+    return lines
+
+
+def stacked(first: Text, lines: Sequence[str], step: float, room: float) -> Iterator[Text]:
+    """Lines below each other from the place of the first, each held to the room whatever its signs look like."""
+    x, y = first.at
+    for number, line in enumerate(lines):
+        yield replace(first, at=(x, y - number * step), words=line, room=room)
 
 
 def held(text: Text) -> float:

@@ -1,30 +1,35 @@
 """A drawing as one value: shapes on layers, and the holes as symbols with the places where they are used."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 from math import inf, sqrt
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from tallyplate.contract import Build, HoleGroup, Lattice, Layout, ShopData
 from tallyplate.contract.refusals import refuse
-from tallyplate.documents.drawings.dimensions import UPRIGHT, dimension
+from tallyplate.documents.drawings import marking, plan, zones
+from tallyplate.documents.drawings.dimensions import UPRIGHT, Look, dimension, stands
 from tallyplate.documents.drawings.hole_table import hole_table, table_height
-from tallyplate.documents.drawings.layers import FIXED, Layer, hole_layer
-from tallyplate.documents.drawings.layout import GUTTER, grid, placed, regions
+from tallyplate.documents.drawings.layers import FIXED, Layer, hole_layer, key_layer
+from tallyplate.documents.drawings.layout import GUTTER, Box, grid, placed, regions
 from tallyplate.documents.drawings.paper import PAPERS, DrawingOptions, ratio
 from tallyplate.documents.drawings.plan import NEAR, face_shapes, padding
 from tallyplate.documents.drawings.sections import section
-from tallyplate.documents.drawings.shapes import NORMAL, Shape, Spot, Text, rectangle
+from tallyplate.documents.drawings.shapes import NORMAL, Shape, Spot, Text, breadth, rectangle
 from tallyplate.documents.drawings.symbols import CROSS, Symbol, symbol
 from tallyplate.documents.drawings.title_block import title_block
 from tallyplate.documents.drawings.views import FAR_SIDE, Placed, face_views
-from tallyplate.documents.drawings.words import words
+from tallyplate.documents.drawings.words import TOLD, notes, words
 from tallyplate.documents.measures import MEASURES, Measure
 from tallyplate.documents.schedules.holes import HoleType, hole_types, lattices
 
 MOST_HOLES = 250_000
 """Holes of one plate that are drawn or listed; some thirty megabytes of text."""
+
+LEFT_OUT = 4.0
+"""Height in mm of paper of the line that tells which sections have no room."""
 
 TAG = 3.2
 """Millimetres of paper between holes that leave room for the number of their type."""
@@ -70,14 +75,20 @@ def sheet(
     measure, places = MEASURES[options.unit], regions(options)
     faces = face_views(build, first_angle=options.projection == "first_angle")
     scale, views, edge = placed(build, faces, options)
-    block = words(build, shop, quantity, as_of, options, scale, faults)
     left, lower, right, upper = places.column
-    table, foot = upper - table_height(build), lower + block.height
-    if table < foot:
-        message = f"{options.paper!r} has no room for {len(hole_types(build))} types of hole; accepted: a larger paper"
+    table = upper - table_height(build, right - left, measure)
+    room = table - GUTTER - lower
+    block = words(build, shop, quantity, as_of, options, scale, faults)
+    untold = _untold(build, views, measure)
+    tried = (replace(block, notes=(*notes(build, shop, measure, told), *untold)) for told in range(TOLD, -1, -1))
+    block = next((one for one in tried if one.height(right - left) <= room), block)
+    if not block.notes:
+        types = len(hole_types(build))
+        message = f"{options.paper!r} has no room for {types} types of hole and the notes; accepted: a larger paper"
         raise refuse("/drawing/paper", message)
+    foot = lower + block.height(right - left)
     uses, layers = _uses(build, views)
-    symbols = dict(_by_type(build, views[0].scale))
+    keys = dict(_by_type(build, views[0].scale))
     shapes: list[Shape] = [*rectangle("FRAME", *places.frame)]
     for view in views:
         shapes += face_shapes(build, view, measure)
@@ -87,15 +98,22 @@ def sheet(
             shapes.append(Text("NOTES", (middle, below), view.face.title, NORMAL, "middle", bold=True))
     if not build.body.faces:
         shapes += _edge(build, edge, ratio(scale), measure)
-    shapes += hole_table(build, symbols, (left, right, upper), measure)
+    shapes += hole_table(build, {number: one for number, (one, _) in keys.items()}, (left, right, upper), measure)
     shapes += _sections(build, (left, foot, right, table - GUTTER), measure)
     shapes += title_block(block, left, lower, right)
     used = {shape.layer for shape in shapes} | {shape.layer for use in uses for shape in use.symbol.shapes}
     width, height = PAPERS[options.paper]
     return Sheet(
         block.title, width, height, measure, scale, tuple(views), tuple(shapes), tuple(uses),
-        tuple(layer for layer in (*FIXED.values(), *layers) if layer.name in used),
+        tuple(layer for layer in (*FIXED.values(), *layers, *{layer.name: layer for _, layer in keys.values()}.values())
+        if layer.name in used),
     )  # fmt: skip
+
+
+def _untold(build: Build, views: list[Placed], measure: Measure) -> tuple[str, ...]:
+    """What the views have no room for, for the notes."""
+    of_zones = zones.untold(build, views[-1], measure)
+    return (*plan.untold(build, views, measure), *of_zones, *marking.untold(build, views))
 
 
 def _edge(build: Build, corner: Spot, scale: float, measure: Measure) -> Iterator[Shape]:
@@ -103,17 +121,39 @@ def _edge(build: Build, corner: Spot, scale: float, measure: Measure) -> Iterato
     x, y = corner
     upper = y + build.body.thickness * scale
     yield from rectangle("OUTLINE", x, y, x + build.body.length * scale, upper)
-    yield from dimension((y, upper), x, x - NEAR, measure.size(build.body.thickness), UPRIGHT)
+    thick = measure.size(build.body.thickness)
+    look = UPRIGHT if stands(thick, upper - y) else Look(upright=True, level=True)
+    yield from dimension((y, upper), x, x - NEAR, thick, look)
 
 
-def _sections(build: Build, box: tuple[float, float, float, float], measure: Measure) -> Iterator[Shape]:
+def _sections(build: Build, box: Box, measure: Measure) -> Iterator[Shape]:
+    """A section of each type that can be read, and the numbers of those that have no room."""
+    left, lower, right, upper = box
     types = hole_types(build)
-    boxes = list(grid(len(types), box))
-    for one, place in zip(types, boxes, strict=False):
-        yield from section(one.hole, build.body.thickness, place, f"Section {one.number}", measure)
-    if len(boxes) < len(types):
-        left = f"Sections {len(boxes) + 1} to {len(types)} need a larger paper"
-        yield Text("SECTION_NOTES", ((box[0] + box[2]) / 2, box[1]), left, NORMAL, "middle")
+    drawn = _readable(build, types, box, measure)
+    if len(drawn) < len(types):
+        drawn = _readable(build, types, (left, lower + LEFT_OUT, right, upper), measure)
+        without = [str(one.number) for one in types if one.number not in drawn]
+        words = f"No room for section{'s'[: len(without) > 1]} {', '.join(without)}: take a larger paper"
+        height = min(NORMAL, (right - left) / breadth(words, 1.0))
+        yield Text("SECTION_NOTES", ((left + right) / 2, lower), words, height, "middle")
+    for shapes in drawn.values():
+        yield from shapes
+
+
+def _readable(build: Build, types: Sequence[HoleType], box: Box, measure: Measure) -> dict[int, list[Shape]]:
+    """The sections of as many types as the box has room for, by their numbers; the last ones give way first."""
+    shown = list(types)
+    while shown:
+        drawn = {
+            one.number: list(section(one.hole, build.body.thickness, place, f"Section {one.number}", measure))
+            for one, place in zip(shown, grid(len(shown), box), strict=False)
+        }
+        specks = [one for one in shown[: len(drawn)] if not drawn[one.number]]
+        if not specks:
+            return drawn
+        shown = [one for one in shown[: len(drawn)] if one is not specks[-1]]
+    return {}
 
 
 def _uses(build: Build, views: list[Placed]) -> tuple[list[Use], list[Layer]]:
@@ -128,12 +168,12 @@ def _uses(build: Build, views: list[Placed]) -> tuple[list[Use], list[Layer]]:
     return uses, list(layers.values())
 
 
-def _by_type(build: Build, scale: float) -> Iterator[tuple[int, Symbol]]:
-    """The symbol of each type as the table shows it."""
+def _by_type(build: Build, scale: float) -> Iterator[tuple[int, tuple[Symbol, Layer]]]:
+    """The symbol of each type as the table shows it, on a layer apart from that of the holes."""
     kinds = list(dict.fromkeys(one.kind for one in hole_types(build)))
     for one in hole_types(build):
-        layer = hole_layer(one.kind, kinds.index(one.kind), hidden=one.faces == (FAR_SIDE,))
-        yield one.number, _symbol(build, one, layer, scale)
+        layer = key_layer(hole_layer(one.kind, kinds.index(one.kind), hidden=one.faces == (FAR_SIDE,)))
+        yield one.number, (_symbol(build, one, layer, scale), layer)
 
 
 def _symbol(build: Build, one: HoleType, layer: Layer, scale: float) -> Symbol:

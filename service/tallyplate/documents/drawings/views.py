@@ -30,6 +30,8 @@ class FaceView(Struct, frozen=True):
     width: float
     disc: bool
     groups: tuple[tuple[int, HoleGroup], ...]
+    end: bool = False
+    """Whether it lies across the axis of a block."""
 
     @property
     def diameter(self) -> float:
@@ -71,6 +73,7 @@ def face_views(build: Build, *, first_angle: bool) -> tuple[FaceView, ...]:
         FaceView(
             face.name, False, face.name, face.length, face.width, disc=False,
             groups=tuple((number, group) for number, group in groups if group.face == face.name),
+            end=not face.reach,
         )
         for face in (*sorted(around, key=lambda face: face.turn, reverse=first_angle), *ends)
     ]  # fmt: skip

@@ -5,18 +5,20 @@ from datetime import date
 from typing import Final
 
 from tallyplate.contract import Build, ShopData
+from tallyplate.documents.drawings.blocks import wall_of
 from tallyplate.documents.drawings.paper import DrawingOptions
 from tallyplate.documents.drawings.title_block import Field, TitleBlock
 from tallyplate.documents.measures import MEASURES, Measure
 from tallyplate.documents.schedules.holes import given_up_names
 from tallyplate.documents.schedules.milled import milled_words
+from tallyplate.documents.schedules.parts import replacements
 from tallyplate.units import decimal_text
 
 UNITS: Final = {"mm": "millimetres", "in": "inches"}
 PROJECTIONS: Final = {"first_angle": "first angle", "third_angle": "third angle"}
 
 TOLD: Final = 12
-"""Pockets, slots and cut-outs that notes tell; the schedule has them all."""
+"""Pockets, slots and cut-outs that notes tell at most; the schedule has them all."""
 
 NAMED: Final = 8
 """Positions without a hole that a note names; the schedule has them all."""
@@ -31,12 +33,12 @@ def words(
     scale: str,
     faults: tuple[str, ...],
 ) -> TitleBlock:
-    """The title block of a drawing."""
+    """The title block of a drawing, its notes left out."""
     measure, body = MEASURES[options.unit], build.body
     sides = (body.length, body.thickness) if body.disc else (body.length, body.width, body.thickness)
     size = ("\u00d8" if body.disc else "") + " \u00d7 ".join(map(measure.size, sides))
     rows = (
-        (Field("Drawing number", options.number), Field("Date", as_of.isoformat())),
+        (Field("Drawing number", options.number, given=True), Field("Date", as_of.isoformat())),
         (Field("Material", shop.materials[body.material].title), Field("Finish", shop.finishes[build.finish].title)),
         (
             Field(f"Size, {measure.unit}", size),
@@ -49,12 +51,13 @@ def words(
         (Field("Plates", str(quantity)), Field("Shop data", shop.id)),
         (Field("Projection", PROJECTIONS[options.projection]), Field("Scale", scale), Field("Unit", measure.unit)),
     )
-    warning = f"NOT FOR MANUFACTURE: {', '.join(faults)}" if faults else ""
-    notes = tuple(_notes(build, measure))
-    return TitleBlock(options.title, rows, notes, warning, first_angle=options.projection == "first_angle")
+    warning = f"NOT FOR MANUFACTURE: {', '.join(fault.replace('-', ' ') for fault in faults)}" if faults else ""
+    return TitleBlock(options.title, rows, (), warning, first_angle=options.projection == "first_angle")
 
 
-def _notes(build: Build, measure: Measure) -> Iterator[str]:
+def notes(build: Build, shop: ShopData, measure: Measure, told: int = TOLD) -> Iterator[str]:
+    """The notes, which tell at most so many pockets, slots and cut-outs one by one."""
+    yield from _reworked(build, shop, measure)
     yield f"Dimensions in {UNITS[measure.unit]}. Every hole by name and place: see the hole schedule."
     yield "Tolerances of bores run from the stated size upward. Depths are from the face."
     for recess in build.recesses:
@@ -67,12 +70,23 @@ def _notes(build: Build, measure: Measure) -> Iterator[str]:
         yield f"Upright corners R{measure.size(build.body.corner)}."
     if build.body.chamfer:
         yield f"Edges of both faces chamfered {measure.size(build.body.chamfer)} \u00d7 45\u00b0."
-    for one in build.milled[:TOLD]:
+    if build.body.faces and build.body.rim:
+        yield f"Base {measure.size(build.body.rim)} thick."
+    if wall := wall_of(build.body):
+        yield f"Hollow, open at both ends; wall {measure.size(wall)} under every face."
+    for one in build.milled[:told]:
         yield f"{milled_words(one, measure)}."
-    if len(build.milled) > TOLD:
-        yield f"{len(build.milled) - TOLD} more pockets, slots and cut-outs: see the hole schedule."
+    if len(build.milled) > told:
+        yield f"{len(build.milled) - told} more pockets, slots and cut-outs: see the hole schedule."
     names = [name for _, name in given_up_names(build)]
     if names:
         more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
         others = "features and other holes" if build.cleared else "other holes"
         yield f"No hole at {', '.join(names[:NAMED])}{more}: {others} need the room."
+
+
+def _reworked(build: Build, shop: ShopData, measure: Measure) -> Iterator[str]:
+    if build.blank.existing:
+        yield "Rework: the plate exists and is not cut to size; what is drawn here is added to it."
+    for part in replacements(build, shop, 1, measure):
+        yield f"Press out what is worn and fit {part.each} \u00d7 {part.item.lower()} {part.designation}."

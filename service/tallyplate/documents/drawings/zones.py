@@ -6,7 +6,7 @@ from msgspec.structs import replace
 
 from tallyplate.contract import Build, HoleGroup, Lattice, Points, Zone
 from tallyplate.documents.drawings.marking import names_along
-from tallyplate.documents.drawings.shapes import SMALL, Shape, Text, pressed, rectangle
+from tallyplate.documents.drawings.shapes import SMALL, Shape, Text, breadth, rectangle
 from tallyplate.documents.drawings.views import FaceView, Placed
 from tallyplate.documents.measures import Measure
 from tallyplate.documents.schedules.holes import lattices
@@ -24,15 +24,31 @@ def zone_shapes(build: Build, view: Placed, measure: Measure) -> Iterator[Shape]
         left, lower, right, upper = place.box
         yield from rectangle("CENTER_LINES", left, lower, right, upper)
         found = lattices(build, "top", number)
-        words = f"Zone {number}: {'; '.join(_said(one, measure) for one in found)}"
+        words = _zone_words(build, number, measure)
+        if breadth(words, SMALL) > right - left:
+            words = f"Zone {number}"
         at = ((left + right) / 2, upper - SMALL - WITHIN)
-        yield replace(pressed(Text("NOTES", at, words, SMALL, "middle"), right - left), at=at)
+        yield Text("NOTES", at, words, SMALL, "middle")
         if found:
             within = replace(found[0], x=found[0].x - zone.x, y=found[0].y - zone.y)
             yield from names_along(build, place, within, f"zone {number} ")
 
 
-def _said(lattice: Lattice, measure: Measure) -> str:
+def untold(build: Build, view: Placed, measure: Measure) -> Iterator[str]:
+    """What is told of the zones that have no room for it."""
+    for number, zone in enumerate(build.zones, start=1):
+        words = _zone_words(build, number, measure)
+        if breadth(words, SMALL) > zone.length * view.scale:
+            yield f"{words}."
+
+
+def _zone_words(build: Build, number: int, measure: Measure) -> str:
+    found = lattices(build, "top", number)
+    return f"Zone {number}: {'; '.join(lattice_words(one, measure) for one in found)}"
+
+
+def lattice_words(lattice: Lattice, measure: Measure) -> str:
+    """How many columns and rows, how far apart, and the first hole's place."""
     pitches = f"{measure.size(lattice.pitch_x)} {TIMES} {measure.size(lattice.pitch_y)}"
     first = f"{measure.place(lattice.x)}, {measure.place(lattice.y)}"
     return f"{lattice.columns} {TIMES} {lattice.rows} at {pitches} from {first}"

@@ -54,7 +54,7 @@ def milled_rows(build: Build, measure: Measure) -> Iterator[tuple[Cell, ...]]:
 def milled_words(one: Milled, measure: Measure) -> str:
     """One in a sentence, as a note on a drawing calls it out."""
     x, y = map(measure.size, one.outline.middle)
-    return f"{one.kind.capitalize()} {_reach(one, measure)}, {one.face} face, about {x}, {y}"
+    return f"{one.kind.capitalize()} {_reach(one, measure)}, {one.face} face, middle at {x}, {y}"
 
 
 def _reach(one: Milled, measure: Measure) -> str:

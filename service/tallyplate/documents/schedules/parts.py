@@ -63,14 +63,21 @@ def parts(
     stock = f"{shop.materials[build.body.material].title}, {blank.form}, {size} {measure.unit}"
     stock += ", supplied by the customer" * blank.supplied
     return (
-        Part("Stock", "stock", stock, "", 1, quantity),
+        Part("Plate that exists" if blank.existing else "Stock", "stock", stock, "", 1, quantity),
         *(_part(part, build, shop, quantity, measure) for part in (*_bought(build), *lid)),
+        *replacements(build, shop, quantity, measure),
         *(_spare(part, build, shop, measure) for part in _spares(services)),
     )
 
 
+def replacements(build: Build, shop: ShopData, quantity: int, measure: Measure) -> Iterator[Part]:
+    """What is pressed into a plate that exists in the place of its like."""
+    for part in build.replaced:
+        yield _called("Replacement", _part(part, build, shop, quantity, measure))
+
+
 def _bought(build: Build) -> Iterator[Hardware]:
-    yield from build.fitted()
+    yield from replace(build, replaced=()).fitted()
     yield from build.hardware
     yield from build.accessories
 
@@ -81,8 +88,11 @@ def _spares(services: Services) -> Iterator[Hardware]:
 
 
 def _spare(spare: Hardware, build: Build, shop: ShopData, measure: Measure) -> Part:
-    part = _part(spare, build, shop, 1, measure)
-    return replace(part, item=f"Spare {part.item[0].lower()}{part.item[1:]}", each=0)
+    return _called("Spare", replace(_part(spare, build, shop, 1, measure), each=0))
+
+
+def _called(what: str, part: Part) -> Part:
+    return replace(part, item=f"{what} {part.item[0].lower()}{part.item[1:]}")
 
 
 def _part(part: Hardware, build: Build, shop: ShopData, quantity: int, measure: Measure) -> Part:

@@ -47,7 +47,7 @@ def table(
         columns = (("feature", 14), ("face", 10), (f"size {unit}", 60), (f"x {unit}", 14), (f"y {unit}", 14))
         return Rows("Features", columns, milled_rows(build, measure))
     found = parts(build, shop, quantity, measure, services)
-    rows = ((p.item, p.kind, p.designation, p.standard, p.each, p.total) for p in found)
+    rows = ((p.item, _blanks(p.kind), p.designation, p.standard, p.each, p.total) for p in found)
     return Rows("Parts", columns, rows)
 
 
@@ -63,7 +63,7 @@ def all_tables(
 def _holes(build: Build, measure: Measure) -> Iterator[tuple[Cell, ...]]:
     zone = Decimal(measure.tolerance(build.position_tolerance))
     types = {
-        one.number: (one.kind, one.number, _words(one.hole, measure), "" if one.mounting else zone)
+        one.number: (_blanks(one.kind), one.number, _words(one.hole, measure), "" if one.mounting else zone)
         for one in hole_types(build)
     }
     for hole in named_holes(build):
@@ -74,8 +74,15 @@ def _holes(build: Build, measure: Measure) -> Iterator[tuple[Cell, ...]]:
 def _types(build: Build, measure: Measure) -> Iterator[tuple[Cell, ...]]:
     zone = Decimal(measure.tolerance(build.position_tolerance))
     for one in hole_types(build):
-        words, fitted = _words(one.hole, measure), ", ".join(one.hole.parts)
-        yield one.number, ", ".join(one.faces), one.kind, one.count, words, fitted, "" if one.mounting else zone
+        words, fitted = _words(one.hole, measure), ", ".join(map(_blanks, one.hole.parts))
+        yield (
+            one.number, ", ".join(one.faces), _blanks(one.kind), one.count, words, fitted, "" if one.mounting else zone
+        )  # fmt: skip
+
+
+def _blanks(kind: str) -> str:
+    """A kind as people read it."""
+    return kind.replace("_", " ")
 
 
 def _words(hole: Hole, measure: Measure) -> str:
