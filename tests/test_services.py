@@ -65,7 +65,7 @@ def test_a_customer_sees_each_service_as_a_line_and_still_no_cost() -> None:
         ("/services/material_certificate", "3.2", "2.1, 2.2, 3.1"),
         ("/services/inspection_report", True, "every_hole"),
         ("/services/packing", "airmail", "export"),
-        ("/services/rush", "yes", "bool"),
+        ("/services/rush", "yes", "true or false"),
         ("/services/plugs", "all", "every_hole"),
         ("/services/spares/screws/M12", 0, "1"),
         ("/services/spares/nuts", {"M12": 4}, "bushings, plugs, screws"),

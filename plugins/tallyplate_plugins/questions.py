@@ -65,6 +65,22 @@ REWORK: Final = (
         answers=("20 mm", "25 mm", "30 mm", "40 mm", "50 mm", "60 mm", "70 mm"),
         supposed="40 mm",
     ),
+    Question(
+        pointer="/plate/material",
+        ask="What is the plate made of?",
+        why="It decides how it is cut, and whether new close-tolerance holes get bushings.",
+    ),
+    Question(
+        pointer="/plate/pattern/pitch",
+        ask="What shall be done: a pattern of holes added, and how far apart, single holes, or worn bushings replaced?",
+        why="Without it the price is for looking the plate over. Single holes are told each by its place, and worn "
+        "bushings by their screw and how many they are.",
+    ),
+    Question(
+        pointer="/plate/finish",
+        ask="Which finish shall the plate get anew?",
+        why="It keeps the one that it has; another protects new holes too, costs by its surface and takes days more.",
+    ),
 )
 
 ROUND: Final = (

@@ -4,7 +4,11 @@ The quick way is msgspec's own. It stops at the first fault, so that data it ref
 a message at each fault: what was found, and what would be accepted.
 """
 
-from collections.abc import Callable, Iterator
+import re
+from collections.abc import Callable, Iterable, Iterator
+from datetime import date
+from enum import Enum
+from math import isnan
 from types import UnionType
 from typing import Annotated, Any, Final, Literal, TypeVar, Union, get_args, get_origin, get_type_hints
 
@@ -21,8 +25,37 @@ Made = TypeVar("Made")
 MISSING: Final = "is required and missing"
 """What is said of a field that must be given."""
 
-PATTERNS: Final = {"'^[ -~]+$'": "letters, digits and signs of ASCII"}
+PATTERNS: Final = {
+    "^[ -~]+$": "letters, digits and signs of ASCII",
+    "^[A-Z]{2}$": "two capital letters, such as US",
+    "^[0-9a-f]{64}$": "64 hexadecimal digits in lower case",
+    r"\A[0-9a-f]{64}\Z": "64 hexadecimal digits in lower case",
+    r"\A[A-Za-z0-9_-]{43}\Z": "43 letters, digits, hyphens and underscores (base64url)",
+    r"\A[a-z0-9][a-z0-9._-]{0,62}\Z": "up to 63 lower-case letters, digits, dots, hyphens and underscores",
+    r"\A[A-Za-z0-9][A-Za-z0-9._-]{0,63}\Z": "up to 64 letters, digits, dots, hyphens and underscores",
+    "^[A-Za-z0-9][A-Za-z0-9._-]*$": "letters, digits, dots, hyphens and underscores, a letter or digit first",
+    "^Q-[0-9A-HJKMNP-TV-Z]{4}-[0-9A-HJKMNP-TV-Z]{4}-[0-9A-HJKMNP-TV-Z]{4}$": "a number such as Q-7K2M-9PXD-4TWA",
+}
 """Patterns of texts, in words."""
+
+A_DATE: Final = "a date such as 2026-03-02"
+
+KINDS: Final = {
+    "str": "text",
+    "int": "a whole number",
+    "float": "a number",
+    "bool": "true or false",
+    "date": A_DATE,
+    "array": "a list",
+    "object": "an object",
+}
+"""What msgspec expects, in words."""
+
+NATURES: Final = {str: "text", int: "a number", float: "a number", date: "a date", list: "a list", dict: "an object"}
+"""What a value is; of those that are not listed, the value says it itself."""
+
+PARTS: Final = {"str": "character", "array": "item", "object": "key"}
+BOUNDS: Final = {">=": "at least", "<=": "at most", ">": "more than", "<": "less than"}
 
 SHOWN = 80
 """Characters of a stranger's text that a message repeats."""
@@ -41,9 +74,9 @@ def length_hook(kind: type, value: object) -> object:
 
 
 def shown(value: object) -> str:
-    """A value for a message, cut short: texts, figures and dates as Python has them, all else as JSON has it."""
+    """A value for a message, cut short: texts and figures as Python has them, dates as written, all else as in JSON."""
     as_json = value is None or isinstance(value, (bool, dict, list))
-    text = msgspec.json.encode(value).decode() if as_json else repr(value)
+    text = msgspec.json.encode(value).decode() if as_json else str(value) if isinstance(value, date) else repr(value)
     return text if len(text) <= SHOWN else f"{text[:SHOWN]}..."
 
 
@@ -76,8 +109,11 @@ def _faults_within(value: object, kind: Any, hook: Hook, pointer: str) -> Iterat
         for index, item in enumerate(value):
             yield from faults(item, get_args(kind)[0], hook, f"{pointer}/{index}")
     elif get_origin(kind) is dict and isinstance(value, dict):
+        of_keys, of_items = get_args(kind)
         for key, item in value.items():
-            yield from faults(item, get_args(kind)[1], hook, f"{pointer}/{escaped(key)}")
+            place = f"{pointer}/{escaped(key)}"
+            yield from faults(key, of_keys, hook, place)
+            yield from faults(item, of_items, hook, place)
 
 
 def _variants(kind: Any) -> dict[str, type[msgspec.Struct]]:
@@ -96,8 +132,8 @@ def _variant_faults(
     if isinstance(tag, str) and tag in variants:
         yield from _struct_faults(value, variants[tag], hook, pointer)
     else:
-        found = f"{shown(tag)} is not accepted" if name in value else MISSING
-        yield Fault(f"{pointer}/{name}", f"{found}; accepted: {', '.join(variants)}")
+        missing = f"{MISSING}; accepted: {', '.join(variants)}"
+        yield Fault(f"{pointer}/{name}", _not_one_of(tag, variants) if name in value else missing)
 
 
 def _struct_faults(value: dict[str, Any], kind: type[msgspec.Struct], hook: Hook, pointer: str) -> Iterator[Fault]:
@@ -111,7 +147,7 @@ def _struct_faults(value: dict[str, Any], kind: type[msgspec.Struct], hook: Hook
             yield from faults(item, hints[fields[key].name], hook, f"{pointer}/{escaped(key)}")
         elif key in tags:
             if item != config.tag:
-                yield Fault(f"{pointer}/{key}", f"{shown(item)} is not accepted; accepted: {config.tag}")
+                yield Fault(f"{pointer}/{key}", _not_one_of(item, [config.tag]))
         elif config.forbid_unknown_fields:
             yield Fault(f"{pointer}/{escaped(key[:SHOWN])}", f"unknown field; accepted here: {accepted}")
     for name, field in fields.items():
@@ -131,14 +167,65 @@ def _core(kind: Any) -> Any:
 
 
 def _explained(value: object, kind: Any, message: str) -> str:
-    if get_origin(kind) is Literal:
-        accepted = ", ".join(str(choice) for choice in get_args(kind))
-        return f"{shown(value)} is not accepted; accepted: {accepted}"
+    """What stands there and what is accepted; in msgspec's words where there are no plainer ones."""
+    if choices := _choices(kind):
+        return _not_one_of(value, choices)
     message = _bare(message)
-    for pattern, accepted in PATTERNS.items():
-        if pattern in message:
-            return f"{shown(value)} is not accepted; accepted: {accepted}"
+    for pattern, explain in EXPLANATIONS.items():
+        if match := pattern.fullmatch(message):
+            return explain(value, *match.groups())
     return message if message.startswith(("'", '"', shown(value))) else f"{message}; found {shown(value)}"
+
+
+def _choices(kind: Any) -> tuple[Any, ...]:
+    """The values of a type that lists them."""
+    if isinstance(kind, type) and issubclass(kind, Enum):
+        return tuple(one.value for one in kind)
+    return get_args(kind) if get_origin(kind) is Literal else ()
+
+
+def _not_one_of(value: object, choices: Iterable[Any]) -> str:
+    choices = tuple(choices)
+    if type(value) in {int, float} and all(type(choice) is str for choice in choices):
+        return f"{shown(value)} is a number; accepted, as text: {', '.join(map(repr, choices))}"
+    return f"{shown(value)} is not accepted; accepted: {', '.join(map(str, choices))}"
+
+
+def _no_such_kind(value: object, kinds: str) -> str:
+    nature = NATURES.get(type(value))
+    accepted = " or ".join(KINDS.get(kind, kind) for kind in kinds.split(" | "))
+    return f"{shown(value)} is {nature or 'not accepted'}; accepted: {accepted}"
+
+
+def _no_such_length(value: Any, kind: str, sign: str, bound: str) -> str:
+    count = len(value)
+    return f"{shown(value)} has {count} {PARTS[kind]}{'' if count == 1 else 's'}; accepted: {BOUNDS[sign]} {bound}"
+
+
+def _out_of_bounds(value: Any, sign: str, bound: str) -> str:
+    beyond = "too small" if sign.startswith(">") else "too large"
+    if isinstance(value, float) and isnan(value):
+        beyond = "no number"
+    return f"{shown(value)} is {beyond}; accepted: {BOUNDS[sign]} {bound}"
+
+
+def _no_date(value: object) -> str:
+    return f"{shown(value)} is no date; accepted: {A_DATE}"
+
+
+def _no_such_text(value: object, quoted: str) -> str:
+    words = {repr(pattern): words for pattern, words in PATTERNS.items()}.get(quoted, f"text that matches {quoted}")
+    return f"{shown(value)} is not accepted; accepted: {words}"
+
+
+EXPLANATIONS: Final[dict[re.Pattern[str], Callable[..., str]]] = {
+    re.compile(r"Expected `([^`]+)`, got `[^`]+`"): _no_such_kind,
+    re.compile(r"Expected `(str|array|object)` of length (>=|<=) ([0-9]+)"): _no_such_length,
+    re.compile(r"Expected `(?:int|float)` (>=|<=|>|<) (\S+)"): _out_of_bounds,
+    re.compile(r"Expected `str` matching regex (.+)"): _no_such_text,
+    re.compile(r"Invalid RFC3339 encoded date"): _no_date,
+}
+"""Messages of msgspec, and what says the same of a value in plain words."""
 
 
 def _bare(message: str) -> str:

@@ -191,8 +191,15 @@ def test_a_layer_with_nothing_is_refused_and_those_with_something_are_named() ->
 
 @pytest.mark.parametrize("text", ["", "no dxf", "0\nSECTION\nx\ny\n", "\x00\x01", "AutoCAD Binary DXF\r\n\x1a\x00"])
 def test_what_is_no_dxf_is_refused(text: str) -> None:
-    with pytest.raises(Refusal):
+    with pytest.raises(Refusal) as found:
         contours(ContourRequest(dxf=text, layer="CUT"))
+    assert [fault.pointer for fault in found.value.faults] == ["/dxf"]
+
+
+def test_a_comment_before_what_is_drawn_hides_nothing() -> None:
+    text = written(polyline(*SQUARE)).replace("ENTITIES\n", "ENTITIES\n999\ndrawn by hand\n")
+    assert "drawn by hand" in text
+    assert len(contours(ContourRequest(dxf=text, layer="CUT")).features) == 1
 
 
 @given(st.text(max_size=300), st.integers(0, 2000), st.integers(0, 40))

@@ -74,3 +74,11 @@ def test_the_page_is_found_again_without_being_sent_again(url: str) -> None:
         assert first.status_code == 200
         again = httpx.get(url + path, headers={"if-none-match": first.headers["etag"]})
         assert (again.status_code, again.content) == (304, b"")
+
+
+def test_a_link_is_read_with_the_titles_and_words_of_the_service(page: Page, url: str) -> None:
+    said = {"/plate/mounting/surface": "t_slots", "/services/packing": "standard", "/services/rush": "~false"}
+    opened(page, url, **PLATE, **said, **{"/services/inspection_report": "summary"})
+    for words in ("Packing", "Rush", "Inspection report", "no, crates as usual", "on a table with T-slots"):
+        becomes(page, "#said", words)
+    becomes(page, "#said", "a sheet a plate with what was measured in the making")

@@ -60,6 +60,67 @@ def test_in_the_talk_what_is_refused_is_said_at_the_question(page: Page, url: st
     becomes(page, "#talk-wrong", re.compile("Length.*largest"))
 
 
+def test_a_refused_answer_is_asked_for_again_before_any_other_question(page: Page, url: str) -> None:
+    opened(page, url, **PLATE, **{"/plate/mounting/surface": "t_slots"})
+    expect(page.locator("#open li").first).to_be_visible()
+    price = priced(page)
+    page.locator("#open").get_by_role("button", name="Slot width").click()
+    page.locator("#typed").fill("450")
+    page.keyboard.press("Enter")
+    becomes(page, "#talk-wrong", "Slot spacing: 100 mm leaves nothing between them; accepted: more than 450 mm")
+    becomes(page, "#question", "How far apart are the slots")
+    becomes(page, "#decides", "Refused")
+    becomes(page, "#total", price)
+    expect(page.locator("#price")).to_have_class(re.compile("stale"))
+    expect(page.locator("#leave")).to_be_disabled()
+    page.locator("#typed").fill("500")
+    page.keyboard.press("Enter")
+    becomes(page, "#tape", "Slot spacing: 500 mm")
+    expect(page.locator("#talk-wrong")).to_be_hidden()
+    expect(page.locator("#price")).not_to_have_class(re.compile("stale"))
+    expect(page.locator("#decides")).not_to_have_text("Refused")
+
+
+def test_an_answer_beyond_sense_is_taken_back_by_leaving_its_question_open(page: Page, url: str) -> None:
+    opened(page, url, **{name: value for name, value in PLATE.items() if name not in {"/plate/length", "/plate/width"}})
+    becomes(page, "#question", "How long is the plate")
+    page.locator("#typed").fill("999999999")
+    page.keyboard.press("Enter")
+    becomes(page, "#talk-wrong", "Length: '999999999 mm' is out of range")
+    becomes(page, "#question", "How long is the plate")
+    becomes(page, "#between", "last complete entry")
+    page.locator("#leave").click()
+    expect(page.locator("#talk-wrong")).to_be_hidden()
+    expect(page.locator("#said")).not_to_contain_text("999999999")
+
+
+def test_a_call_that_begins_refused_asks_for_what_is_refused(page: Page, url: str) -> None:
+    page.goto(address(url, **{**PLATE, "/plate/length": "999999999 mm"}))
+    becomes(page, "#question", "What is to stand for \u201cLength\u201d instead?")
+    becomes(page, "#between", "once what is refused is put right")
+    page.locator("#typed").fill("700")
+    page.keyboard.press("Enter")
+    priced(page)
+    expect(page.locator("#question")).not_to_contain_text("instead")
+
+
+def test_what_is_refused_as_a_whole_leaves_no_moment_to_wait_for(page: Page, url: str) -> None:
+    page.goto(address(url, **PLATE, **{"/plate/marking": "~[]"}))
+    becomes(page, "#question", "Something that was said has to be changed.")
+    becomes(page, "#talk-wrong", "Marking")
+    page.locator("#said").get_by_role("button", name="Take back: Marking").click()
+    priced(page)
+    becomes(page, "#decides", "Decides")
+
+
+def test_a_service_that_may_not_say_its_questions_is_not_waited_for(page: Page, url: str) -> None:
+    refusal = {"type": "/problems/forbidden", "title": "Forbidden", "status": 403, "detail": "not with this key"}
+    page.route("**/v1/questions", lambda route: route.fulfill(status=403, json=refusal))
+    page.route("**/v1/families", lambda route: route.abort())
+    page.goto(address(url, **PLATE))
+    becomes(page, "#question", "The service has not answered.")
+
+
 def test_what_a_service_says_of_markup_stays_text(page: Page, url: str) -> None:
     page.goto(address(url, **PLATE, **{"/plate/finish": "<img src=x onerror=alert(1)>"}))
     becomes(page, "#said", "<img src=x onerror=alert(1)>")

@@ -102,6 +102,22 @@ def test_a_typical_case_comes_with_a_mend_in_words(code: str, changes: dict[str,
         assert_mended(asked, finding)
 
 
+def test_a_plate_that_exists_is_not_made_another() -> None:
+    plate = {"length": "600 mm", "width": "400 mm", "thickness": "40 mm", "material": "al-6061-t6"}
+    done: list[Json] = [{"bushings": [{"screw": "M12", "count": 8}]}, {"pattern": {"pitch": "20 mm", "screw": "M12"}}]
+    replaced, crowded = (
+        {
+            one.code: one.mend
+            for one in findings({"plate": {"family": "rework", **plate, **what}, "as_of": "2026-03-02"})
+        }
+        for what in done
+    )
+    assert not replaced["heavy"]
+    assert not crowded["heavy"]
+    assert crowded["thin-wall"]
+    assert [change.pointer for change in crowded["thin-wall"].changes] == ["/plate/pattern/pitch"]
+
+
 def test_a_plate_too_thin_for_all_that_stands_in_it_is_made_thick_enough_at_once() -> None:
     # A bushing for M12 is 16 mm long, and its thread is at least 12 mm; a plate of 12 mm has cut both short.
     errors_of_depth = [

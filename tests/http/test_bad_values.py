@@ -90,8 +90,8 @@ def test_anything_but_text_is_no_length(ask: Ask, value: Any) -> None:
 )
 def test_a_name_is_a_text_of_sensible_length(ask: Ask, value: Any) -> None:
     for message in _refused(ask, dict.fromkeys(NAMES, value)).values():
-        assert "str" in message
-        assert shown(value)[:20] in message
+        assert message.startswith(shown(value)[:20])
+        assert message.partition("; accepted: ")[2] in {"text", "at least 1", "at most 60"}
         assert len(message) < 300
 
 
@@ -100,15 +100,16 @@ def test_a_name_is_a_text_of_sensible_length(ask: Ask, value: Any) -> None:
 )
 def test_a_choice_is_one_of_those_listed(ask: Ask, value: Any) -> None:
     for pointer, message in _refused(ask, dict.fromkeys(CHOICES, value)).items():
-        assert f"accepted: {CHOICES[pointer]}" in message
+        assert message.startswith(shown(value)[:20])
+        assert message.replace("'", "").endswith(f": {CHOICES[pointer]}")
         assert len(message) < 300
 
 
 @pytest.mark.parametrize("value", ["yes", "true", 0, 1, None, []], ids=repr)
 def test_a_switch_is_true_or_false(ask: Ask, value: Any) -> None:
     for message in _refused(ask, dict.fromkeys(SWITCHES, value)).values():
-        assert "bool" in message
-        assert shown(value) in message
+        assert message.startswith(shown(value))
+        assert message.endswith("accepted: true or false")
 
 
 @pytest.mark.parametrize(
@@ -130,4 +131,5 @@ def test_marked_edges_are_each_checked_in_their_place(ask: Ask, edges: Any, at: 
 def test_a_group_of_fields_is_an_object(ask: Ask, value: Any) -> None:
     groups = ("/plate/pattern", "/plate/mounting", "/plate/marking", "/pins")
     for message in _refused(ask, dict.fromkeys(groups, value)).values():
-        assert "object" in message
+        assert message.startswith(shown(value))
+        assert message.endswith("accepted: an object")

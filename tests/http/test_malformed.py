@@ -110,7 +110,7 @@ def test_a_key_given_twice_is_refused_since_only_one_could_count(ask: Ask, body:
 def test_an_integer_of_any_size_is_read_as_the_number_it_is(ask: Ask, digits: int) -> None:
     body = b'{"plate": {}, "quantity": ' + b"9" * digits + b"}"
     errors = problem(ask("POST", "/v1/prices", content=body, headers=JSON), 422, "invalid-request")
-    assert "<= 100000" in errors["/quantity"]
+    assert "at most 100000" in errors["/quantity"]
     assert len(errors["/quantity"]) < 300
 
 

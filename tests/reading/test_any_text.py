@@ -115,7 +115,23 @@ CALLS_A_CHARACTER = 250
 
 @pytest.mark.parametrize(
     "piece",
-    ["x", "1/", "1 x ", "24 by ", "- ", "and a half ", '"', '"1" ', "or 5 ", "\n", ">\n", ".,", "1 mm thick ", "a@"],
+    [
+        "x",
+        "1/",
+        "1 x ",
+        "24 by ",
+        "- ",
+        "and a half ",
+        '"',
+        '"1" ',
+        "or 5 ",
+        "\n",
+        ">\n",
+        ".,",
+        "1 mm thick ",
+        "a@",
+        "5 off. Make that 6. ",
+    ],
 )
 def test_long_texts_cost_as_much_a_character_as_short_ones(piece: str) -> None:
     read("", offer())

@@ -27,6 +27,19 @@ ROUND: Final[dict[str, Any]] = {
 }
 
 
+REWORK: Final[dict[str, Any]] = {
+    "plate": {
+        "family": "rework",
+        "length": "600 mm",
+        "width": "400 mm",
+        "thickness": "40 mm",
+        "material": "acetal",
+        "pattern": {"pitch": "50 mm", "screw": "M12"},
+    },
+    "as_of": "2026-03-02",
+}
+
+
 def found(request: Any, here: tallyplate.Installation | None = None) -> dict[str, Any]:
     """The answer to a request for effects, as a caller reads it."""
     answer: dict[str, Any] = json.loads(msgspec.json.encode(effects(start(request, here or installation()))))

@@ -105,3 +105,16 @@ def test_the_stiffness_of_a_steel_plate_is_that_of_the_textbook_strip() -> None:
     modulus = installation().shops[-1].materials["steel-1018"].modulus
     # E b h^3 / 12 with b = 1 m, h = 40 mm (second moment of area of a rectangle, any mechanics textbook).
     assert found(steel)["present"]["stiffness"] == f"{modulus * 40**3 / 12 / 1e6:.0f} kN m"
+
+
+def test_sentences_name_materials_by_their_titles_and_are_in_the_callers_unit() -> None:
+    free = [
+        {"pointer": "/plate/material", "values": ["al-5083"]},
+        {"pointer": "/plate/position_tolerance", "values": ["0.15 mm"]},
+    ]
+    inches = {"/plate/length": "24 in", "/plate/width": "16 in", "/plate/thickness": "1.5 in"}
+    asked = request({**inches, "/plate/position_tolerance": "0.002 in", "/budget": PLENTY, "/may_change": free})
+    sentences = " ".join(one["sentence"] for one in found(asked)["alternatives"])
+    assert "Material Aluminium 5083 instead of Aluminium 6061-T6" in sentences
+    assert "0.0059 in instead of 0.002 in: gives up 0.0039 in of position tolerance" in sentences
+    assert " mm" not in sentences

@@ -9,7 +9,7 @@ from tallyplate.http.effects import start
 from tallyplate.tradeoffs.alternatives.variables import USUAL, Variable, variables
 from tests.plates import MINIMAL, installation, request
 from tests.tradeoffs.alternatives import PLENTY, found
-from tests.tradeoffs.effects import ROUND
+from tests.tradeoffs.effects import REWORK, ROUND
 
 
 def _variables(asked: Any, *said: Any) -> dict[str, Variable]:
@@ -103,3 +103,11 @@ def test_more_combinations_than_are_examined_are_refused_with_their_number_befor
 def test_where_nothing_may_change_the_plate_itself_is_the_only_alternative() -> None:
     answer = found({**request({"/budget": PLENTY}), "may_change": []})
     assert (answer["examined"], answer["possible"], len(answer["alternatives"])) == (1, 1, 1)
+
+
+def test_what_a_plate_that_exists_is_may_not_change() -> None:
+    free = {one.pointer for one in variables(start(REWORK, installation()))}
+    assert "/plate/pattern/pitch" in free
+    assert not free & {"/plate/material", "/plate/thickness"}
+    with pytest.raises(Refusal, match="'/plate/thickness' is no choice of this plate; accepted: /plate/finish"):
+        variables(start(REWORK, installation()), ["/plate/thickness"])

@@ -144,7 +144,7 @@ def test_an_answer_that_cannot_be_made_says_why_as_its_findings_do() -> None:
 def test_an_answer_that_is_refused_has_no_price_and_is_told() -> None:
     question = at(asked_of(SIZED | {"pattern": {"pitch": "40 mm"}}), "/plate/pattern/arrangement")
     (separate,) = [one for one in question["impossible"] if one["value"] == "separate"]
-    assert separate["why"].startswith("/plate/pattern/pitch: a separate arrangement states it in each lattice")
+    assert separate["why"].startswith("pitch: a separate arrangement states it in each lattice")
     assert "separate" not in priced(question)
 
 
@@ -201,7 +201,7 @@ def test_a_family_that_nobody_here_has_seen_is_asked_for_by_its_titles() -> None
     answer = asked({"plate": {"family": "odd", "material": "al-6061-t6"}}, odd_shop())
     side = at(answer, "/plate/side")
     assert side["needed"]
-    assert side["question"] == "Side: what shall it be?"
+    assert side["question"] == "What shall the side be?"
     assert side["range"]["least"] == "150 mm"
     grade = at(answer, "/plate/grade")
     assert [one["value"] for one in grade["choices"]] == ["plain", "tool-room"]
@@ -228,3 +228,90 @@ def test_what_cannot_become_a_plate_is_refused_by_field(request_: Any, pointers:
     with pytest.raises(Refusal) as refused:
         asked(request_)
     assert {fault.pointer for fault in refused.value.faults} == pointers
+
+
+REWORK: Final = {"family": "rework", "length": "600 mm", "width": "400 mm", "thickness": "20 mm", "material": "acetal"}
+
+
+def test_what_shall_be_done_to_a_plate_that_exists_is_asked_before_all_that_has_a_usual_answer() -> None:
+    to_do = "/plate/pattern/pitch"
+    answer = asked_of({"family": "rework"})
+    needed = [one["pointer"] for one in answer["open"] if one["needed"]]
+    assert answer["open"][len(needed)]["pointer"] == to_do
+    question = at(answer, to_do)
+    assert "single holes" in question["question"]
+    assert "bushings" in question["question"]
+    assert "usual" not in question
+    assert "supposed" not in question
+    for done in ({"bushings": [{"screw": "M12", "count": 8}]}, {"holes": [HOLE]}):
+        assert to_do not in [one["pointer"] for one in asked_of(REWORK | done)["open"]]
+
+
+HOLE: Final = {"kind": "tapped", "screw": "M12", "at": [{"x": "40 mm", "y": "40 mm"}]}
+
+
+def test_no_answer_on_what_an_existing_plate_is_is_said_to_be_impossible_for_what_stands_in_it() -> None:
+    holes = {"pattern": {"screw": "M16", "pitch": "60 mm"}}
+    new = {"family": "rectangular", "length": "600 mm", "width": "400 mm", "material": "al-6061-t6", **holes}
+    assert at(asked_of(new), "/plate/thickness")["impossible"]
+    exists = asked_of({"family": "rework", "length": "600 mm", "width": "400 mm", "material": "al-6061-t6", **holes})
+    assert at(exists, "/plate/thickness")["impossible"] == []
+    assert exists["findings"]
+
+
+def test_what_can_be_one_thing_only_is_not_asked() -> None:
+    plate = {"family": "rectangular", "length": "600 mm", "width": "400 mm"}
+    assert len(at(asked_of(plate | {"material": "al-6061-t6"}), "/plate/finish")["choices"]) > 1
+    acetal = asked_of(plate | {"material": "acetal"})
+    assert "/plate/finish" not in [one["pointer"] for one in acetal["open"]]
+    for one in acetal["open"]:
+        assert "choices" not in one or len(one["choices"]) > 1
+
+
+CAST: Final = (
+    "made from: Mild steel 1018 is not cast; accepted: stock, or of Cast aluminium tooling plate, Grey cast iron"
+)
+
+
+@pytest.mark.parametrize(
+    ("plate", "pointer", "value", "why"),
+    [
+        (
+            {"family": "rectangular", "mounting": {"screw": "M12"}},
+            "/plate/mounting/surface",
+            "none",
+            "the holding screw has no meaning on surface none; accepted: leave it out",
+        ),
+        ({"handles": "none"}, "/plate/family", "round", "it has no handles"),
+        (
+            {"family": "tombstone", "material": "steel-1018"},
+            "/plate/made_from",
+            "casting",
+            CAST,
+        ),
+    ],
+)
+def test_why_an_answer_is_impossible_is_said_without_pointers_and_ids(
+    plate: dict[str, Any], pointer: str, value: str, why: str
+) -> None:
+    (found,) = [one["why"] for one in at(asked_of(plate), pointer)["impossible"] if one["value"] == value]
+    assert found == why
+
+
+def test_several_things_are_listed_as_a_person_does() -> None:
+    choices = at(asked_of(SIZED), "/plate/marking/edges")["choices"]
+    assert [one["words"] for one in choices] == ["none", "left and bottom", "left, right, bottom and top"]
+
+
+def test_the_thread_of_lifting_holes_is_asked_for_in_a_question() -> None:
+    question = at(asked_of(SIZED | {"lifting_holes": "two"}), "/plate/lifting_screw")
+    assert question["question"] == "Which thread shall the lifting holes have?"
+
+
+@pytest.mark.parametrize("material", ["al-7075-t6", "al-6061-t6", "steel-1018"])
+def test_a_material_widens_no_range_by_a_finish_that_it_alone_takes(material: str) -> None:
+    plate = {"family": "rework", "length": "300 mm", "bushings": [{"screw": "M12", "count": 8}]}
+    (lowest, highest), (later_lowest, later_highest) = (
+        span(asked_of(one)) for one in (plate, plate | {"material": material})
+    )
+    assert lowest <= later_lowest <= later_highest <= highest

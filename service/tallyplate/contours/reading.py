@@ -1,16 +1,19 @@
 """From the text of a DXF to features of a plate in JSON, ready to be put into a spec."""
 
+from collections.abc import Iterable
+from itertools import dropwhile
 from typing import Annotated, Any, Final, Literal
 
 from msgspec import UNSET, Meta, Struct, UnsetType
 
-from tallyplate.contours.entities import drawn
+from tallyplate.contours.entities import BEGINS, NAME, drawn
 from tallyplate.contours.joining import Contour, joined, nested, refuse_all
 from tallyplate.contours.pieces import Chain, NotRead, Ring, pieces
-from tallyplate.contours.tags import POINTER, tags
+from tallyplate.contours.tags import POINTER, Tag, tags
 from tallyplate.contract import Length, Outline, refuse
 from tallyplate.contract.features import MOST_FEATURES
 from tallyplate.contract.outlines import Spot
+from tallyplate.decoding import shown
 from tallyplate.units import decimal_text, length
 
 MOST_CHARACTERS: Final = 1_000_000
@@ -65,9 +68,13 @@ def contours(asked: ContourRequest) -> ContourAnswer:
     if not FINEST <= error <= COARSEST:
         raise refuse("/chord_error", f"{error.text} is out of range; accepted: {FINEST} mm to {COARSEST} mm")
     if (asked.feature == "pocket") != (asked.depth is not UNSET):
-        found = "is required and missing" if asked.feature == "pocket" else "has no meaning for what goes through"
-        raise refuse("/depth", f"{found}; accepted: a depth for pockets alone")
-    read = drawn(tags(asked.dxf), asked.layer)
+        depth = "is required and missing" if asked.feature == "pocket" else "has no meaning for what goes through"
+        raise refuse("/depth", f"{depth}; accepted: a depth for pockets alone")
+    found = tuple(tags(asked.dxf))
+    if not _draws(found):
+        message = f"{shown(asked.dxf)} draws nothing; accepted: DXF as text (ASCII) with entities"
+        raise refuse(POINTER, message)
+    read = drawn(found, asked.layer)
     unit = _unit(read.unit, asked.unit)
     scale = MILLIMETRES[unit]
     understood, strange = pieces(read.entities, error / scale)
@@ -79,6 +86,12 @@ def contours(asked: ContourRequest) -> ContourAnswer:
     deep = {} if isinstance(asked.depth, UnsetType) else {"depth": asked.depth.text}
     features = [{"feature": asked.feature, **one, **deep} for one in made]
     return ContourAnswer(features, unit, error.text, strange)
+
+
+def _draws(found: Iterable[Tag]) -> bool:
+    """Whether a file has anything in its section of entities."""
+    section = dropwhile(lambda tag: tag != (NAME, "ENTITIES"), found)
+    return next((tag.value for tag in section if tag.code == BEGINS), "ENDSEC") != "ENDSEC"
 
 
 def _unit(stated: str, said: Unit | UnsetType) -> str:

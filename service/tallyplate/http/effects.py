@@ -64,9 +64,9 @@ def start(request: object, installation: Installation, today: date | None = None
     price = partial(installation.tried, today=today or installation.today())
     base = installation.thorough(price, request)
     asked = cast("Mapping[str, Any]", request)
-    spec = installation.families[asked["plate"]["family"]].spec
+    family = installation.families[asked["plate"]["family"]]
     shop = next(shop for shop in installation.shops if shop.digest == base.shop_data.digest)
-    return Start(asked, base, price, spec, shop)
+    return Start(asked, base, price, family, shop)
 
 
 def answered(request: object, installation: Installation) -> EffectsAnswer:

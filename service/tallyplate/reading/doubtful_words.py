@@ -10,9 +10,20 @@ NOT: Final = words(
 )
 ROUGHLY: Final = words(
     "about approx approximately roughly around circa ca ~ maybe perhaps say probably least min minimum max maximum "
-    "over under up between almost nearly guess think possibly ish some < >"
+    "over under up between almost nearly guess think possibly ish some ideally preferably hopefully < >"
 )
-ROUGHLY_AFTER: Final = words("approx approximately roughly ish max maximum min minimum or-so tbc ?")
+ROUGHLY_AFTER: Final = words(
+    "approx approximately roughly ish max maximum min minimum or-so tbc ? if unless provided ideally preferably "
+    "preferred"
+)
+REFERRING: Final = words("that that's it it's this so needed necessary feasible available")
+"""Words after an "if" behind a comma that speak of what stands before it, rather than of what comes next."""
+
+CORRECTING: Final = words("actually correction sorry oops wait")
+"""Words before a bare value that put it in the place of one said before, as "make that" does."""
+
+LEADING: Final = words(", : make that it to be no")
+"""What may stand between these and the value."""
 WHAT_IF: Final = words(
     "alternatively optionally option optional would could cheaper either whether might if else versus vs does "
     "think guess suppose reckon"
@@ -50,7 +61,7 @@ SPECIAL: Final = words(
 ONTO: Final = words("on onto to our fits fit against under mounts existing")
 """Words before a kind of plate that say that another stands on it, or that it is there already."""
 
-TIMES: Final = words("x \u00d7 off no nos pcs")
+TIMES: Final = words("x \u00d7 off no nos pcs more extra additional new")
 """What may stand between a number and the screws that it counts."""
 
 OURS: Final = words(
@@ -61,6 +72,21 @@ OURS: Final = words(
 BODY: Final = ("/plate/length", "/plate/width", "/plate/thickness", "/plate/diameter", "/plate/height",
                "/plate/face_width", "/plate/material", "/plate/finish", "/plate/depth")  # fmt: skip
 HOLES: Final = ("/plate/pattern/pitch", "/plate/pattern/screw")
+REWORKED: Final = words(
+    "rework reworks reworked reworking modify modifying modification modifications repair repairing refurbish redrill "
+    "rebush"
+)
+"""Words that say of a plate that it is there already."""
+
+LOTS: Final = words("sets lots batches groups pairs boxes kits")
+"""Several of these of some plates each are more plates than are said."""
+
+OWN: Final = words(
+    "thick thk thickness long wide high tall deep dia diameter od off pcs pc pieces plate plates tombstone tombstones "
+    "slots slot t tee margin border faces sided wall base needed required true position flat pitch centres centers"
+)
+"""Words behind a value that say what it is, so that it belongs to nothing before it."""
+
 QUOTING: Final = words(
     "quote quotes quotation reply respond response answer tender bid bids closing closes offer price prices pricing "
     "call meeting visit back"

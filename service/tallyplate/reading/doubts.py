@@ -12,15 +12,18 @@ from tallyplate.reading.items import Item
 from tallyplate.reading.matching import FILLERS
 
 NEXT_TO: Final = 3
+FEW: Final = 6
 FAR: Final = 12
-"""Items in which a word that takes back is looked for: right beside a statement, and anywhere before it."""
+"""Items in which a word that takes back is looked for: right beside a statement, near it, and anywhere before it."""
 
 ELSEWHERE: Final = "may be of"
 """How every reason begins that says that a statement may not be of the plate at all."""
 
 QUANTITY: Final = "/quantity"
 SCREW: Final = "/plate/pattern/screw"
+PITCH: Final = "/plate/pattern/pitch"
 THICKNESS: Final = "/plate/thickness"
+FAMILY: Final = "/plate/family"
 
 
 def doubt(items: Sequence[Item], first: int, after: int, pointer: str) -> str:
@@ -31,6 +34,10 @@ def doubt(items: Sequence[Item], first: int, after: int, pointer: str) -> str:
         lambda: _taken_back(texts, items[first]),
         lambda: _possible(texts, following),
         lambda: _alternative(items, first, after, pointer),
+        lambda: _either(items, first, after, pointer),
+        lambda: _corrected(items, first, after, pointer),
+        lambda: _of_each_lot(texts, following, pointer),
+        lambda: _pitch_behind(items, first, after, pointer),
         lambda: _of_another_plate(texts, pointer),
         lambda: _stood_on(texts, pointer),
         lambda: _of_another_thing(texts, following, pointer),
@@ -83,10 +90,15 @@ def _possible(before: Sequence[str], following: Sequence[Item]) -> str:
         polite = place > 0 and before[place - 1] in said.POLITE
         if text in said.WHAT_IF and not polite:
             return f'"{text}" makes it a possibility'
-    if following and following[0].text in said.ROUGHLY_AFTER:
-        return f'"{following[0].text}" stands behind it'
-    return '"or so" stands behind it' if [one.text for one in following[:2]] == ["or", "so"] else ""
+    behind = [one.text for one in following]
+    if behind and behind[0] in said.ROUGHLY_AFTER:
+        return f'"{behind[0]}" stands behind it'
+    if behind[:2] in UNCERTAIN or (behind[:2] == [",", "if"] and behind[2:] and behind[2] in said.REFERRING):
+        return f'"{" ".join(behind[:2]).removeprefix(", ")}" stands behind it'
+    return ""
 
+
+UNCERTAIN: Final = (["or", "so"], ["where", "possible"], ["when", "possible"])
 
 CHOOSING: Final = frozenset(("or", "to", "-", "\u2013"))
 LISTING: Final = CHOOSING | {"/", "and", "&", "+", ","}
@@ -95,7 +107,7 @@ LISTING: Final = CHOOSING | {"/", "and", "&", "+", ","}
 def _alternative(items: Sequence[Item], first: int, after: int, pointer: str) -> str:
     """Whether another value stands beside it, as in "5 or 6 off", "40 to 50 mm thick" and "1, 5 and 10 off"."""
     joining = LISTING if pointer == QUANTITY else CHOOSING
-    values = {"count"} if pointer == QUANTITY else {"count", "length", "sum", "date"}
+    values = _values(pointer)
     opens, closes = items[first].kind in values | {"size"}, items[after - 1].kind in values | {"size"}
     if opens and first > 1 and items[first - 1].text in joining and items[first - 2].kind in values:
         return "" if _parted(*items[first - 2 : first]) else "another value stands before it"
@@ -106,12 +118,90 @@ def _alternative(items: Sequence[Item], first: int, after: int, pointer: str) ->
     return ""
 
 
+def _values(pointer: str) -> set[str]:
+    return {"count"} if pointer == QUANTITY else {"count", "length", "sum", "date"}
+
+
+def _either(items: Sequence[Item], first: int, after: int, pointer: str) -> str:
+    """Whether another value is parted from it by more than an "or", as in "30, or 40 if that bends"."""
+    values = _values(pointer)
+    if first and items[first - 1].text == "or" and any(one.kind in values for one in _before(items, first)[1:FEW]):
+        return "another value stands before it"
+    bounded = {items[first].kind, items[after - 1].kind} & (values | {"size"})
+    many = pointer == QUANTITY and _or_so_many(items[after : after + FAR])
+    return "another value stands behind it" if many or (bounded and _or_another(items, after, values)) else ""
+
+
+def _or_another(items: Sequence[Item], after: int, values: set[str]) -> bool:
+    """Whether another value follows behind a comma: ", or 40", or as a condition has it: ", 40 if"."""
+    texts = [one.text for one in items[after : after + NEXT_TO]]
+    if not texts or texts[0] not in {",", "(", *PLATES}:
+        return False
+    then = after + 1 + (texts[1:2] == [","])
+    either = then < len(items) and items[then].text == "or"
+    value = items[then + either : then + either + 2]
+    return bool(value) and value[0].kind in values and (either or [one.text for one in value[1:]] == ["if"])
+
+
+def _or_so_many(following: Sequence[Item]) -> bool:
+    """Whether a bare number follows an "or" in the same sentence, as in "10 plates in 5083, or 12 if that pays"."""
+    here = list(takewhile(lambda one: one.kind != "end", following))
+    return any(
+        one.text == "or"
+        and then.kind == "count"
+        and not {other.text for other in here[place + 2 : place + 3]} & said.OWN
+        for place, (one, then) in enumerate(pairwise(here))
+    )
+
+
+PLATES: Final = frozenset(("plate", "plates"))
+
+
+def _corrected(items: Sequence[Item], first: int, after: int, pointer: str) -> str:
+    """Whether a bare value further on may take its place: "actually make that twelve"."""
+    own = {one.kind for one in items[first:after]}
+    alike = own | ({"count"} if "length" in own else {"length"} if "count" in own and pointer != QUANTITY else set())
+    ahead = items[after : after + 2 * FAR]
+    for place, one in enumerate(ahead):
+        making = one.text == "make" and [other.text for other in ahead[place + 1 : place + 2]] == ["that"]
+        if making or one.text in said.CORRECTING:
+            behind = [other for other in ahead[place + 1 : place + 2 + NEXT_TO] if other.text not in said.LEADING]
+            told = len(behind) > 1 and behind[1].text in said.OWN
+            if behind and behind[0].kind in alike & VALUES and not told:
+                return f'"{"make that" if making else one.text}" may put another value in its place'
+    return ""
+
+
+VALUES: Final = frozenset(("count", "length", "size", "screw", "sum", "date"))
+
+
+def _of_each_lot(before: Sequence[str], following: Sequence[Item], pointer: str) -> str:
+    """Whether a number is that of each of several lots, as in "2 sets of 3 plates" and "3 plates per machine"."""
+    if pointer != QUANTITY:
+        return ""
+    if list(before[:1]) == ["of"] and before[1:2] and before[1] in said.LOTS:
+        return f'is the number in each of several: "{before[1]} of"'
+    return 'is the number in each of several: "per"' if "per" in {one.text for one in following[:2]} else ""
+
+
+def _pitch_behind(items: Sequence[Item], first: int, after: int, pointer: str) -> str:
+    """Whether the pitch may be the value behind its word rather than that before it, as in "16 mm pitch 50"."""
+    values = {"count", "length"}
+    if pointer != PITCH or items[first].kind not in values or items[after - 1].kind in values or after >= len(items):
+        return ""
+    following = items[after : after + 2]
+    told = len(following) > 1 and following[1].text in said.OWN
+    return "another value stands behind it" if following[0].kind in values and not told else ""
+
+
 def _parted(value: Item, mark: Item) -> bool:
     """Whether a slash parts fields, with a space before it, rather than joining values."""
     return mark.text == "/" and mark.start > value.end
 
 
 def _of_another_plate(before: Sequence[str], pointer: str) -> str:
+    if pointer == FAMILY and (there := next((one for one in before if one in said.REWORKED), "")):
+        return f'{ELSEWHERE} a plate that is there already: "{there}"'
     ours = pointer.startswith((*said.BODY, *said.HOLES, QUANTITY))
     # What stands behind a "but" or a "now" is no longer of then.
     since = list(takewhile(lambda text: text not in {"but", "now", "instead"}, before))
@@ -126,7 +216,7 @@ def _stood_on(before: Sequence[str], pointer: str) -> str:
     belonging = (
         len(near) > 1 and near[0] == "for" and near[1] in said.OURS - {"need", "want", "require", "request", "rfq"}
     )
-    return f'{ELSEWHERE} what it goes on: "{near[0]}"' if pointer == "/plate/family" and (on or belonging) else ""
+    return f'{ELSEWHERE} what it goes on: "{near[0]}"' if pointer == FAMILY and (on or belonging) else ""
 
 
 def _of_another_thing(before: Sequence[str], following: Sequence[Item], pointer: str) -> str:

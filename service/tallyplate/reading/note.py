@@ -1,7 +1,10 @@
 """Reading a note: the one way through, from its text to what it certainly asks for."""
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from bisect import bisect
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import pairwise
+from operator import itemgetter
 from typing import Any, Final
 
 from msgspec.structs import replace
@@ -9,6 +12,7 @@ from msgspec.structs import replace
 from tallyplate.contract import Family, refuse
 from tallyplate.pointers import applied
 from tallyplate.reading import marking, offered, quantities, settling, sizes
+from tallyplate.reading.doubtful_words import REWORKED
 from tallyplate.reading.doubts import ELSEWHERE, doubt
 from tallyplate.reading.items import Item, Measure, Named
 from tallyplate.reading.lengths import ACROSS
@@ -48,6 +52,9 @@ def read(note: str, offer: Offer) -> Reading:
     for first, after in quantities.counted(found, described.__contains__):
         if scan.free(first, first + 1):
             _count(scan, first, after)
+    said = sorted((one.start, one.end) for one in scan.statements if one.pointer == QUANTITY)
+    for at in quantities.corrected(found, lambda one: any(end > one.start for _, end in _last(said, one.start))):
+        _count(scan, at, at + 1)
     _sizes(scan, offer)
     return _reading(note, scan, offer)
 
@@ -115,14 +122,27 @@ def _sizes(scan: Scan, offer: Offer) -> None:
             scan.statements += sizes.stated(one, family, why)
     # A size that is not certain tells the family all the same, if it is one of the plate.
     ours = [one for one in scan.statements if not one.why.startswith(ELSEWHERE)]
-    if not any(one.pointer == settling.FAMILY for one in ours):
+    if not _there(scan) and not any(one.pointer == settling.FAMILY for one in ours):
         inferred = settling.family(ours, offer.families)
         scan.statements += [inferred] if inferred else []
 
 
+def _last(stretches: Sequence[tuple[int, int]], at: int) -> Sequence[tuple[int, int]]:
+    """The last of some stretches in order that begins before a place, or at it; none where all begin later."""
+    later = bisect(stretches, at, key=itemgetter(0))
+    return stretches[max(0, later - 1) : later]
+
+
+def _there(scan: Scan) -> bool:
+    """Whether the note may be of a plate that is there already."""
+    texts = [one.text for one in scan.items]
+    return not REWORKED.isdisjoint(texts) or ("our", "plate") in pairwise(texts)
+
+
 def _reading(note: str, scan: Scan, offer: Offer) -> Reading:
     statements = settling.agreed(settled(scan.statements, offer.shop))
-    statements = sorted(settling.accepted(statements, offer.families), key=lambda one: (one.start, one.pointer))
+    statements = settling.accepted(statements, offer.families, there=_there(scan))
+    statements.sort(key=lambda one: (one.start, one.pointer))
     answers: dict[str, ReadAnswer] = {}
     unclear: list[Unclear] = []
     for one in statements:

@@ -18,6 +18,7 @@ FIELDS: Final[Mapping[str, tuple[str, tuple[str, ...]]]] = {
     "wall": ("length", ("/plate/wall",)),
     "base_thickness": ("length", ("/plate/base/thickness",)),
     "hollow": ("count", ("/plate/hollow",)),
+    "bore": ("length", ()),
     "family": ("count", ("/plate/family",)),
     "arrangement": ("count", ("/plate/pattern/arrangement",)),
     "pitch": ("length", ("/plate/pattern/pitch",)),
@@ -86,11 +87,16 @@ KIND: Final = (
     *_rows("tombstone|tombstones", family="tombstone"),
     *_rows("hollow tombstone|tombstones|block", "tombstone|tombstones hollow", hollow=True, family="tombstone"),
     *_rows("hollow", hollow=True),
+    *_rows(
+        "rework|reworking our|my|this|these|your? old|existing|worn? fixture|tooling|grid? plate|plates",
+        family="rework",
+    ),
     *_rows("solid tombstone|tombstones|block", "tombstone|tombstones solid", hollow=False, family="tombstone"),
 )
 
 HOLES: Final = (
     *_rows(f"on|at|@ {{pitch}} {CENTRES}", f"{{pitch}} {CENTRES}", "pitch|grid|spacing|centres|centers {pitch}"),
+    *_rows("hole|holes|bore|bores {bore} pitch|spacing|centres|centers {pitch}", then=AFTER_MANY),
     *_rows(f"{{pitch}} hole|holes {CENTRES}", f"hole|holes {CENTRES}? on|at|@ {{pitch}} {CENTRES}"),
     *_rows(f"{{screw}} tapped|threaded? holes|hole|thread|threads? on|at|@? {{pitch}} {CENTRES}"),
     *_rows(
@@ -160,6 +166,7 @@ BUSINESS: Final = (
     *_rows("{quantity} off|pcs|pc|pieces|piece|ea|each|nos|required|reqd|needed|wanted"),
     *_rows("{quantity} of them|these|those|this", then=AFTER_MANY),
     *_rows("( {quantity} ) off|pcs|pieces|plates|plate|ea"),
+    *_rows("make that|it {quantity} plates|tombstones|discs"),
     *_rows("{quantity} x plates|plate|tombstones|tombstone"),
     *_rows(
         "need|needs|needing|want|wants|require|requires {quantity}",

@@ -16,6 +16,8 @@ TIMES: Final = words("x \u00d7 off")
 """Words behind a number after which one plate stands for several."""
 
 FAR: Final = 12
+BACK: Final = 24
+"""Items in which what a correction corrects is looked for."""
 
 
 def counted(items: Sequence[Item], described: Callable[[int], bool]) -> Iterator[tuple[int, int]]:
@@ -33,3 +35,21 @@ def counted(items: Sequence[Item], described: Callable[[int], bool]) -> Iterator
                 break
             if not (described(place) or text in DESCRIBING or items[place].kind in {"size", "length"}):
                 break
+
+
+def corrected(items: Sequence[Item], of_plates: Callable[[Item], bool]) -> Iterator[int]:
+    """Bare numbers that "make that" puts in the place of a number of plates, where that is the last value."""
+    for at, one in enumerate(items):
+        here = items[at : at + 4]
+        making = one.text == "make" and len(here) > 2 and here[1].text in {"that", "it"} and here[2].kind == "count"  # noqa: PLR2004
+        if making and (not here[3:] or here[3].kind == "end"):
+            last = next((other for other in items[max(0, at - BACK) : at][::-1] if _single(other)), None)
+            if last and of_plates(last):
+                yield at + 2
+
+
+def _single(one: Item) -> bool:
+    """Whether an item is one number, or sizes of which one has no unit: what a bare number may stand for."""
+    return one.kind in {"count", "length"} or (
+        one.kind == "size" and any(part.measure.unit is None for part in one.value)
+    )

@@ -96,11 +96,14 @@ def shown(value: object) -> Any:  # noqa: ANN401 - it is JSON
     return value.text if isinstance(value, Measure) else value
 
 
-def accepted(statements: Sequence[Statement], families: Mapping[str, Family]) -> list[Statement]:
-    """Statements without those that the service would refuse, which are left open with its own words."""
+def accepted(statements: Sequence[Statement], families: Mapping[str, Family], *, there: bool) -> list[Statement]:
+    """Statements without those that the service would refuse, which are left open with its own words.
+
+    `there` says that the note may be of a plate that is there already.
+    """
     certain = {one.pointer: shown(one.value) for one in statements if not one.why}
     wrong = dict(refused(certain, families))
-    for pointer, reason in _together(certain):
+    for pointer, reason in _together(certain, there=there):
         wrong.setdefault(pointer, reason)
     return [_refused(one, wrong) for one in statements]
 
@@ -130,7 +133,9 @@ def _plate_faults(plate: Mapping[str, Any], name: str, one: Family) -> list[tupl
     return [(fault.pointer, fault.message) for fault in found if fault.message != MISSING]
 
 
-def _together(certain: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
-    """What no plate can have together."""
+def _together(certain: Mapping[str, Any], *, there: bool) -> Iterator[tuple[str, str]]:
+    """What no plate can have together, and a screw that may be that of single holes in a plate that is there."""
+    if there and "/plate/pattern/pitch" not in certain:
+        yield "/plate/pattern/screw", "whether a pattern or single holes are to be added is not said"
     if certain.get("/plate/pattern/arrangement") == "separate":
         yield "/plate/pattern/pitch", "separate lattices have a pitch each; of which this is the pitch is not said"

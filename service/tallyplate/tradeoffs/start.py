@@ -1,29 +1,38 @@
 """Where changes start from: a request with its price; and what a changed request comes to."""
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, Final
 
+import msgspec
 from msgspec import UNSET, Struct, UnsetType
 
 from tallyplate.answers import PriceAnswer
-from tallyplate.contract import Fault, PlateSpec, Refusal, ShopData
+from tallyplate.checking import built
+from tallyplate.contract import Family, Fault, PlateSpec, Refusal, ShopData, Usual
+from tallyplate.decoding import length_hook
 from tallyplate.findings import Finding, Severity
+from tallyplate.findings.mends import settled
 from tallyplate.pointers import applied
+from tallyplate.tradeoffs import steps
 from tallyplate.tradeoffs.changes import Changes
 from tallyplate.tradeoffs.choices import Choice, choices
 from tallyplate.tradeoffs.impact import Pricing
+
+OWN: Final = 2
+"""Steps to a plate's own field, beside those of its pattern or mounting."""
 
 
 class Start(Struct, frozen=True):
     """A request with its price, and what its choices are found and priced by.
 
-    `shop` is the shop data of that price, and `price` prices on the same date and under the same versions.
+    `shop` is the shop data of that price, and `price` prices on the same date and under the same versions. `family`
+    tells whether its plates exist already, and so what is no choice.
     """
 
     request: Mapping[str, Any]
     base: PriceAnswer
     price: Pricing
-    spec: type[PlateSpec]
+    family: Family
     shop: ShopData
 
     @property
@@ -33,8 +42,27 @@ class Start(Struct, frozen=True):
         return plate
 
     def choices(self) -> list[Choice]:
-        """The choices of the request."""
-        return list(choices(self.request, self.base, self.spec))
+        """The choices of the request: not what its plate is, where that exists."""
+        as_it_is = self._as_it_is()
+        return [one for one in choices(self.request, self.base, self.spec) if one.pointer not in as_it_is]
+
+    @property
+    def spec(self) -> type[PlateSpec]:
+        """The type that the plate is read as."""
+        return self.family.spec
+
+    @property
+    def in_inches(self) -> bool:
+        """Whether most of the plate's own lengths that the caller gave are in inches or feet."""
+        own = (one for one in choices(self.request, self.base, self.spec) if one.pointer.count("/") == OWN)
+        given = [steps.manner(one.length).system for one in own if one.given and one.length]
+        return 2 * given.count("inch") > len(given)
+
+    def _as_it_is(self) -> frozenset[str]:
+        if not self.family.existing:
+            return frozenset()
+        spec = msgspec.convert(self.plate, self.spec, dec_hook=length_hook)
+        return settled(built(self.family, self.plate["family"], spec, self.shop, Usual()))
 
     def changed(self, changes: Changes) -> PriceAnswer | Refusal:
         """The price with changes made, or why there is none."""

@@ -10,10 +10,14 @@ import { needed } from "./schema.js";
 
 const QUIET = 140; // ms without a change before the slower questions are asked
 
-/** What is known: `price` is of `priced`, `questions` of `asked`; `faults` are of the state as it stands. */
-export const known = { price: null, priced: null, before: null, questions: null, asked: null, schedule: null, faults: new Map(), refused: null };
+/** What is known: `price` is of `priced`, `questions` of `asked`, `faults` and `refused` of `judged`. */
+export const known = {
+  price: null, priced: null, before: null, questions: null, asked: null, schedule: null,
+  faults: new Map(), refused: null, judged: null, unanswered: false,
+};
 
 const prices = new WeakMap();
+const sought = new Set();
 const listeners = { price: [], questions: [], schedule: [], faults: [], tape: [] };
 export const on = (what, listener) => listeners[what].push(listener);
 const tell = (what) => listeners[what].forEach((listener) => listener(known));
@@ -29,7 +33,8 @@ export function priceable(request) {
     if (pointer !== "/plate/family" && !needed(offer.tree(made)).includes(pointer)) continue;
     made = put(made, pointer, value);
   }
-  return needed(offer.tree(made)).every((pointer) => at(made, pointer) !== undefined) ? made : null;
+  // Until the service has said what its families are, nobody knows what they need.
+  return offer.family(made) && needed(offer.tree(made)).every((pointer) => at(made, pointer) !== undefined) ? made : null;
 }
 
 /** Pointers that a price rests on though nobody has said them. */
@@ -55,7 +60,7 @@ async function price(request, unit) {
     tell("tape");
     return;
   }
-  settle(answer);
+  settle(answer, request);
   if (!answer.ok) return;
   known.before = earlier(request);
   Object.assign(known, { price: answer.data, priced: request });
@@ -90,19 +95,34 @@ async function openQuestions(request) {
   const answer = await api.call("questions", "/v1/questions", { body: request });
   if (!answer) return;
   if (!answer.ok) {
-    settle(answer);
+    settle(answer, request);
     return;
   }
   Object.assign(known, { questions: answer.data, asked: request });
   offer.learn(answer.data.open);
   if (answer.data.supposed.length || first) price(request, store.current().unit);
-  if (!priceable(request)) settle({ ok: true });
+  if (!priceable(request)) settle({ ok: true }, request);
+  tell("questions");
+  if (!store.tape().length) hear(request);
+}
+
+/** Learn the service's words for answers that it was never asked about here, as those of an address. */
+async function hear(request) {
+  const strange = offer.unheard(request).filter((pointer) => !sought.has(pointer));
+  if (!strange.length) return;
+  strange.forEach((pointer) => sought.add(pointer));
+  const answer = await api.call("words", "/v1/questions", { body: strange.reduce((made, pointer) => put(made, pointer, undefined), request) });
+  if (!answer?.ok) return;
+  offer.learn(answer.data.open);
   tell("questions");
 }
 
-function settle(answer) {
-  if (answer.status === 0 || answer.status === 401 || answer.status === 403 || answer.status === 429 || answer.status >= 500) return;
-  known.faults = answer.ok ? new Map() : api.faults(answer.problem);
-  known.refused = answer.ok ? null : api.sentence(answer.problem);
+function settle(answer, request) {
+  known.unanswered = [0, 401, 403, 429].includes(answer.status) || answer.status >= 500;
+  if (!known.unanswered) {
+    known.faults = answer.ok ? new Map() : api.faults(answer.problem);
+    known.refused = answer.ok ? null : api.sentence(answer.problem);
+    known.judged = request;
+  }
   tell("faults");
 }

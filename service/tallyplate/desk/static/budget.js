@@ -17,7 +17,7 @@ export function begin(place) {
   const wrong = el("p", { class: "wrong", id: "budget-wrong", hidden: true });
   const found = el("div");
   place.append(el("h2", {}, "Within a budget"),
-    el("div", { class: "field" }, el("label", { for: "budget" }, "Budget"), input, says, wrong), found);
+    el("div", { class: "field" }, el("label", { for: "budget" }, "Budget"), input, wrong, says), found);
   const show = () => {
     const value = at(store.current().request, "/budget");
     if (document.activeElement !== input) input.value = value ?? "";

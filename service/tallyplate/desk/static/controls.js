@@ -6,24 +6,28 @@ import * as store from "./store.js";
 import { el, fill, say } from "./dom.js";
 import { completed, length, reading } from "./units.js";
 
+const SHORT = 20; // letters that a closed list shows
+
 /** {field, node, update(value, assumed, fault)}; `change(field, value)` is told of every change, undefined for none. */
 export function control(field, { change }) {
   const id = `f${field.pointer.replaceAll(/[^A-Za-z0-9]/g, "-")}`;
-  const says = el("p", { class: "says", id: `${id}-says` });
+  const words = el("span");
+  const says = el("p", { class: "says", id: `${id}-says` }, words);
   const wrong = el("p", { class: "wrong", id: `${id}-wrong`, hidden: true });
   const make = MAKERS[field.kind === "list" ? "several" : listed(field) ? "choice" : "typed"];
   const made = make(field, { id, change: (value) => change(field, value) });
   const optional = field.needed || field.pointer === "/plate/family" ? el("small", {}, "needed") : null;
   const node = made.legend
-    ? el("fieldset", { class: "field wide" }, el("legend", {}, field.title), made.node, says, wrong)
-    : el("div", { class: "field" }, el("label", { for: id }, field.title, " ", optional), made.node, says, wrong);
+    ? el("fieldset", { class: "field wide" }, el("legend", {}, field.title), made.node, wrong, says)
+    : el("div", { class: "field" }, el("label", { for: id }, field.title, " ", optional), made.node, wrong, says);
   return {
     field,
     node,
     update(value, assumed, fault) {
       made.update(value, assumed);
-      say(says, told(field, value, assumed));
-      says.title = says.textContent; // long reasons are cut off on the page
+      say(words, told(field, value, assumed));
+      // The longest that has stood here keeps its room, so that nothing moves when it goes.
+      if (words.textContent.length > (says.dataset.room ?? "").length) says.dataset.room = words.textContent;
       says.classList.toggle("assumed", value === undefined && Boolean(assumed));
       if (fault && wrong.textContent !== fault) announce.urgently(`${field.title}: ${fault}`);
       say(wrong, fault ?? "");
@@ -39,10 +43,14 @@ const listed = (field) => ["choice", "yes_no"].includes(field.kind) || ["/plate/
 function told(field, value, assumed) {
   const { request, unit } = store.current();
   if (length(value)) return value === reading(value, unit) ? reading(value, unit === "mm" ? "in" : "mm") : `as written: ${value}`;
-  if (value !== undefined) return "";
+  if (value !== undefined) return listed(field) ? whole(offer.said(request, field.pointer, value, unit)) : "";
+  if (field.kind === "counts") return `How many of each, such as ${shown(field.examples[0], field)}`;
   if (assumed) return `assumed ${offer.said(request, field.pointer, assumed.value, unit)}: ${assumed.why}`;
   return field.description;
 }
+
+/** Words that a closed list cuts off. */
+const whole = (words) => (words.length > SHORT ? words : "");
 
 const MAKERS = { typed, choice, several };
 
@@ -75,12 +83,20 @@ function read(text, field, unit) {
   if (!text) return undefined;
   if (field.kind === "length") return completed(text, unit);
   if (field.kind === "integer") return /^\d{1,9}$/.test(text) ? Number(text) : text;
+  if (field.kind === "counts") return counts(text);
   if (field.kind === "number") return /^-?\d+(\.\d+)?$/.test(text) ? Number(text) : text;
   return text;
 }
 
+/** What was typed as a count of each; the text itself where it is none. */
+function counts(text) {
+  const pairs = text.split(",").map((one) => /^\s*([^\s:]+)\s*:\s*(\d{1,9})\s*$/.exec(one));
+  return pairs.every(Boolean) ? Object.fromEntries(pairs.map(([, name, count]) => [name, Number(count)])) : text;
+}
+
 function shown(value, field) {
   if (value === undefined) return "";
+  if (field.kind === "counts") return offer.counted(value);
   return field.kind === "length" ? reading(value, store.current().unit) : String(typeof value === "object" ? JSON.stringify(value) : value);
 }
 

@@ -73,7 +73,7 @@ async function changed(place, last, inForce, plate) {
 function trial(place) {
   const file = (id, title, hint) => el("div", { class: "field" }, el("label", { for: id }, title),
     el("input", { id, type: "file", accept: ".json,.ndjson,.toml", "aria-describedby": `${id}-says ${id}-wrong` }),
-    el("p", { class: "says", id: `${id}-says` }, hint), el("p", { class: "wrong", id: `${id}-wrong`, hidden: true }));
+    el("p", { class: "wrong", id: `${id}-wrong`, hidden: true }), el("p", { class: "says", id: `${id}-says` }, hint));
   const found = el("div", { role: "status" });
   const fields = el("div", { class: "fields" },
     file("orders", "Portfolio", "Price requests: a list as JSON, or one a line."),

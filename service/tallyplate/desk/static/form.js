@@ -16,7 +16,7 @@ let controls = [];
 export function show() {
   const { request } = store.current();
   const name = offer.family(request)?.name ?? "";
-  if (built !== `${name}:${shape(offer.tree(request), request)}`) build(request, name);
+  if (built !== made(name, request)) build(request, name);
   const assumed = new Map((known.price?.assumed ?? []).map(({ pointer, value, why }) => [pointer, { value, why }]));
   for (const { pointer, value } of known.questions?.supposed ?? []) assumed.set(pointer, { value, why: "supposed, until it is said" });
   const stated = new Set(controls.map((one) => one.field.pointer));
@@ -29,6 +29,9 @@ function fault(pointer, stated) {
   if (own) return own;
   return [...known.faults].find(([where]) => where.startsWith(`${pointer}/`) && !stated.has(where))?.[1] ?? null;
 }
+
+/** What the form is built for. */
+const made = (name, request) => `${name}:${Boolean(offer.services())}:${shape(offer.tree(request), request)}`;
 
 /** How many items each list of groups has, and of which kinds: what the form is built for. */
 function shape(tree, request) {
@@ -53,20 +56,21 @@ const grouped = (field) => field.kind === "list" && !field.choices;
 function build(request, name) {
   controls = [];
   const tree = offer.tree(request);
-  built = `${name}:${shape(tree, request)}`;
+  built = made(name, request);
   const plain = tree.filter((field) => !field.fields && !grouped(field)).sort((a, b) => b.needed - a.needed);
   const groups = tree.filter((field) => field.fields || grouped(field));
   fill(byId("pane-form"),
     el("div", { class: "fields" }, one(offer.fieldAt(request, "/plate/family"), request), ...plain.map((field) => one(field, request))),
     groups.map((field) => group(field, request, 1)),
     el("fieldset", {}, el("legend", {}, "The order"), el("div", { class: "fields" }, AROUND.map((field) => one(field, request)))),
+    offer.services() ? group(offer.services(), request, 1) : null,
     name ? null : el("p", { class: "aside" }, "The fields of a plate follow from its kind."));
 }
 
 function one(field, request) {
-  const made = control(field, { change });
-  controls.push(made);
-  return made.node;
+  const shown = control(field, { change });
+  controls.push(shown);
+  return shown.node;
 }
 
 function group(field, request, depth) {

@@ -49,6 +49,7 @@ store.onChange((state, before, why) => {
     if (body) answers.draw(body, state.unit);
     if (answers.known.price) plate.show();
   }
+  if (state.pane !== before.pane) talk.fault();
   said.show();
   said.showTape();
   form.show();
@@ -60,7 +61,7 @@ store.onChange((state, before, why) => {
 answers.on("price", afterPaint(() => { price.showRange(); said.showTape(); said.show(); form.show(); }));
 answers.on("tape", said.showTape);
 answers.on("questions", () => { talk.next(); said.show(); form.show(); price.showRange(); });
-answers.on("faults", () => { form.show(); talk.fault(); price.showRange(); });
+answers.on("faults", () => { form.show(); talk.next(); talk.fault(); said.show(); price.showRange(); });
 
 async function everything() {
   await Promise.all([keys.show(), offer.load()]);

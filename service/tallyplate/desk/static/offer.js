@@ -3,20 +3,24 @@
 import { call } from "./api.js";
 import * as schema from "./schema.js";
 import { length, reading } from "./units.js";
-import { at } from "./pointer.js";
+import { at, leaves } from "./pointer.js";
 
 let families = [];
 let materials = [];
+let served = null;
 const trees = new Map();
 const words = new Map();
 
 /** Ask for families and materials; answers the first refusal, or null. */
 export async function load() {
-  const answers = await Promise.all([call("families", "/v1/families"), call("materials", "/v1/materials")]);
+  const answers = await Promise.all([
+    call("families", "/v1/families"), call("materials", "/v1/materials"), call("schemas", "/openapi.json"),
+  ]);
   if (answers.includes(null)) return null;
-  const [offered, stuff] = answers;
+  const [offered, stuff, published] = answers;
   if (offered.ok) families = offered.data;
   if (stuff.ok) materials = stuff.data;
+  if (published.ok) served = schema.services(published.data.components.schemas);
   trees.clear();
   return answers.find((answer) => !answer.ok) ?? null;
 }
@@ -32,10 +36,17 @@ export function tree(request) {
   return trees.get(found.name);
 }
 
+/** The group of services around the plates; null until the service has said what they are. */
+export const services = () => served;
+
 const FAMILY = { pointer: "/plate/family", title: "Kind of plate", kind: "choice", description: "" };
 
 export const fieldAt = (request, pointer) =>
-  pointer === FAMILY.pointer ? FAMILY : schema.fieldAt(tree(request), pointer);
+  pointer === FAMILY.pointer ? FAMILY : schema.fieldAt([...tree(request), ...(served ? [served] : [])], pointer);
+
+/** Pointers of answers that were chosen from a list, and for which the service's own words are not known. */
+export const unheard = (request) => leaves(request).filter(([pointer, value]) =>
+  pointer && fieldAt(request, pointer).schema?.enum && !heard(words.get(pointer), value)).map(([pointer]) => pointer);
 
 /** Remember the choices of a question, so that answers that are given can be changed and named. */
 export function learn(questions) {
@@ -69,8 +80,13 @@ export function said(request, pointer, value, unit) {
   const found = choices(request, field).find((one) => JSON.stringify(one.value) === JSON.stringify(value));
   if (found) return found.said;
   if (Array.isArray(value)) return value.map((one) => (typeof one === "object" ? objectSaid(one, unit) : plain(one))).join(", ") || "none";
+  if (field.kind === "counts") return counted(value);
   return typeof value === "boolean" ? (value ? "yes" : "no") : String(value);
 }
+
+/** How many of each, as "M12: 10, M16: 4". */
+export const counted = (value) =>
+  (typeof value === "object" ? Object.entries(value).map(([name, count]) => `${name}: ${count}`).join(", ") : String(value));
 
 const objectSaid = (value, unit) =>
   Object.values(value).map((one) => (length(one) ? reading(one, unit) : String(one))).join(" \u00d7 ");

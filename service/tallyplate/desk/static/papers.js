@@ -49,7 +49,7 @@ export function begin() {
   };
   byId("view-papers").append(
     el("div", { class: "fields" }, CUSTOMER.map(([name, title, hint], index) =>
-      el("div", { class: "field" }, el("label", { for: name }, title), inputs[index], el("p", { class: "says", id: `${name}-says` }, hint), wrongs[index]))),
+      el("div", { class: "field" }, el("label", { for: name }, title), inputs[index], wrongs[index], el("p", { class: "says", id: `${name}-says` }, hint)))),
     ...PAPERS.map(([title, path, kinds]) => el("section", { class: "part" }, el("h2", {}, title), el("p", { class: "row" }, kinds.map(([kind, accept]) =>
       el("button", { type: "button", on: { click: () => fetchPaper(path, accept, `${title.toLowerCase()} as ${kind}`) } }, kind))))),
     el("section", { class: "part" }, el("h2", {}, "This page"), el("p", { class: "row" },

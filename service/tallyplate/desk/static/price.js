@@ -34,8 +34,9 @@ export function showRange() {
   const { questions, price, asked, refused } = known;
   const { request } = store.current();
   byId("price").classList.toggle("lags", Boolean(refused) || asked !== request);
+  byId("price").classList.toggle("stale", Boolean(refused));
   if (refused) {
-    say(byId("between"), price ? "The price is that of the last complete entry." : NOTHING);
+    say(byId("between"), price ? "The price is that of the last complete entry." : "There is a price once what is refused is put right.");
     return;
   }
   if (!questions) return;

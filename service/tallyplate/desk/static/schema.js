@@ -1,6 +1,6 @@
 // What can be answered, read from the JSON Schema of a family: a tree of fields. No family is known by name here.
 
-import { join } from "./pointer.js";
+import { join, steps } from "./pointer.js";
 
 const DEEPEST = 6;
 const UNIT = "(um|mm|cm|m|in|ft)$";
@@ -21,6 +21,10 @@ export function fields(family) {
   return children(schema, "/plate", schema.$defs ?? {}, 0).filter((field) => field.pointer !== "/plate/family");
 }
 
+/** The group of what an order asks for beside its plates, from the schemas that the service publishes. */
+export const services = (schemas) =>
+  field(schemas.Services, "/services", { defs: schemas, depth: 0, name: "services", needed: false });
+
 function children(schema, pointer, defs, depth) {
   const needed = new Set(schema.required ?? []);
   return Object.entries(schema.properties ?? {}).map(([name, one]) =>
@@ -33,7 +37,7 @@ function field(raw, pointer, { defs, depth, name, needed }) {
     pointer,
     name,
     needed,
-    title: raw.title ?? schema.title ?? name.replaceAll("_", " "),
+    title: raw.title ?? schema.title ?? titled(name),
     description: raw.description ?? schema.description ?? "",
     examples: schema.examples ?? [],
     schema,
@@ -50,6 +54,8 @@ function field(raw, pointer, { defs, depth, name, needed }) {
   }
   return made;
 }
+
+const titled = (name) => name.charAt(0).toUpperCase() + name.slice(1).replaceAll("_", " ");
 
 /** What an item of a list may be, where its kinds are told apart by a property: the property, its value, the schema. */
 function variants(items, defs) {
@@ -81,6 +87,7 @@ function resolved(schema, defs) {
 
 function kind(schema) {
   if (schema.enum) return "choice";
+  if (schema.additionalProperties?.type === "integer") return "counts";
   if (schema.properties || schema.type === "object") return "object";
   if (schema.type === "array") return "list";
   if (schema.type === "boolean") return "yes_no";
@@ -93,7 +100,7 @@ function kind(schema) {
 /** The field at a pointer, of a family's or around the plate; one that nobody states is taken as text. */
 export function fieldAt(tree, pointer) {
   const found = [...AROUND, BUDGET].find((one) => one.pointer === pointer) ?? within(tree, pointer);
-  return found ?? { pointer, title: pointer.split("/").pop().replaceAll("_", " "), kind: "text", description: "" };
+  return found ?? { pointer, title: titled(steps(pointer).at(-1) ?? ""), kind: "text", description: "" };
 }
 
 function within(tree, pointer) {
@@ -101,6 +108,7 @@ function within(tree, pointer) {
     if (one.pointer === pointer) return one;
     if (!pointer.startsWith(`${one.pointer}/`)) continue;
     if (one.fields) return within(one.fields, pointer);
+    if (one.kind === "counts") return { ...one, pointer, title: `${one.title}, ${steps(pointer).at(-1)}`, kind: "integer" };
     if (one.item) {
       const item = one.item(Number(pointer.slice(one.pointer.length + 1).split("/")[0]));
       return item.pointer === pointer ? item : within(item.fields ?? [], pointer);

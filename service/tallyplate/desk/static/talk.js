@@ -31,6 +31,13 @@ export function begin() {
 
 /** Leave the question open; it is as usual then, and stays in the list of what is open. */
 function leave() {
+  if (lead?.mends) {
+    const { request } = store.current();
+    typed().value = "";
+    active = -1;
+    store.ask(put(request, lead.pointer, undefined), `${offer.fieldAt(request, lead.pointer).title} taken back`);
+    return;
+  }
   left.add(lead?.pointer);
   lead = null;
   wanted = null;
@@ -73,20 +80,45 @@ function greeting(request) {
 
 export const leading = () => lead?.pointer;
 
+/** Whether the service refuses the state as it stands. */
+const refused = () => known.refused !== null && known.judged === store.current().request;
+
+/** The question of what is refused, which is asked again before any other; null where it is no single answer. */
+function mending() {
+  const { request } = store.current();
+  const [pointer] = known.faults.keys();
+  if (pointer === undefined) return null;
+  const of = offer.fieldAt(request, pointer);
+  const asked = known.questions?.open.find((one) => one.pointer === pointer);
+  if (!asked && (["object", "list"].includes(of.kind) || (of.kind === "text" && !of.schema))) return null;
+  const choices = asked?.choices ?? asked?.range?.tried ?? offer.choices(request, of);
+  return {
+    pointer, mends: true, needed: true, range: asked?.range,
+    // Where nothing was said, it is what is usual that is refused.
+    usual: at(request, pointer) === undefined ? undefined : asked?.usual,
+    question: asked?.question ?? `What is to stand for \u201c${of.title}\u201d instead?`, why: asked?.why ?? of.description,
+    // What each of them came to is no longer so.
+    choices: choices.length ? choices.map(({ value, words: heard, said }) => ({ value, words: heard ?? said })) : undefined,
+  };
+}
+
+/** Whether the refusal comes before the questions: somebody may still ask for one, or finish what is half typed. */
+const waits = () => refused() && !wanted && (!typed().value || lead?.mends);
+
 /** Show the question that leads now; while somebody types an answer to one that is open, it stays. */
 export function next() {
   // Until new questions are here, those that decide no money are not worth asking.
   const fresh = known.asked === store.current().request;
   const open = stillOpen().filter((one) => fresh || Number(one.decides) || one.pointer === wanted);
   const stays = held() ? lead?.pointer : null;
-  const found = open.find((one) => one.pointer === (wanted ?? stays)) ?? open.find((one) => !left.has(one.pointer));
+  const found = waits() ? mending() : open.find((one) => one.pointer === (wanted ?? stays)) ?? open.find((one) => !left.has(one.pointer));
   if (found?.pointer !== lead?.pointer) {
     active = -1;
     typed().value = "";
     since = performance.now();
     settled = false;
   }
-  settled ||= fresh || wanted === found?.pointer;
+  settled ||= fresh || wanted === found?.pointer || Boolean(found?.mends);
   byId("talk").classList.toggle("unsure", Boolean(found) && !settled);
   lead = found ?? null;
   options = lead?.choices ?? lead?.range?.tried ?? [];
@@ -143,7 +175,8 @@ export function fault() {
   const { pane, request } = store.current();
   const [first] = known.faults;
   const place = byId("talk-wrong");
-  const text = first && pane === "talk" ? `${offer.fieldAt(request, first[0]).title}: ${first[1]}` : "";
+  const said = first ? `${offer.fieldAt(request, first[0]).title}: ${first[1]}` : known.refused ?? "";
+  const text = pane === "talk" ? said : "";
   if (text && place.textContent !== text) announce.urgently(text);
   say(place, text);
   place.hidden = !text;
@@ -153,21 +186,23 @@ function show() {
   const { unit } = store.current();
   if (!lead) {
     const done = known.questions && known.asked === store.current().request;
-    say(byId("decides"), done ? "Nothing is open" : "\u00a0");
-    say(byId("question"), done ? "That is all I need to know." : "One moment.");
-    say(byId("why"), done ? "Anything may be taken back; what was left open is as usual." : "");
+    say(byId("decides"), refused() ? "Refused" : done ? "Nothing is open" : "\u00a0");
+    say(byId("question"), refused() ? "Something that was said has to be changed."
+      : done ? "That is all I need to know." : known.unanswered ? "The service has not answered." : "One moment.");
+    say(byId("why"), done && !refused() ? "Anything may be taken back; what was left open is as usual." : "");
   } else {
     say(byId("decides"), decides());
     say(byId("question"), lead.question);
     say(byId("why"), lead.why);
   }
-  byId("leave").disabled = !lead;
+  byId("leave").disabled = !lead || (lead.mends && at(store.current().request, lead.pointer) === undefined);
   say(byId("typed-note"), lead ? note(unit) : "");
   typed().setAttribute("aria-activedescendant", active >= 0 ? `choice-${active}` : "");
   fill(byId("choices"), options.map((one, index) => option(one, index, unit)));
 }
 
 function decides() {
+  if (lead.mends) return "Refused";
   if (!known.questions) return "\u00a0";
   const [whole] = lead.decides.split(".");
   return Number(whole) ? `Decides up to ${money(lead.decides)} ${lead.currency}` : "Decides no money";
@@ -196,7 +231,7 @@ function option(one, index, unit) {
     class: cannot ? "cannot" : null, on: { click: () => answer(one.value) },
   },
   el("span", { class: "words" }, words(one, unit), usual ? el("small", {}, lead.usual === undefined ? "supposed" : "usual") : null),
-  el("span", { class: "figure" }, one.total ? money(one.total) : known.questions ? "no price" : ""),
+  el("span", { class: "figure" }, one.total ? money(one.total) : known.questions && !lead.mends ? "no price" : ""),
   el("span", { class: "figure soft" }, one.total && base ? change(minus(one.total, base)) : ""),
   cannot ? el("span", { class: "because" }, `Cannot be made: ${cannot.why}`) : null);
 }

@@ -1,11 +1,11 @@
 """What might mend each finding: candidates worked out from the build, the likeliest first."""
 
 from tallyplate.findings.mends import mounted, patterns, promised, sizes
-from tallyplate.findings.mends.proposal import AtLeast, AtMost, Proposal, Proposing, Wanted
+from tallyplate.findings.mends.proposal import AtLeast, AtMost, Proposal, Proposing, Wanted, of_choices, settled
 
-__all__ = ["PROPOSALS", "AtLeast", "AtMost", "Proposal", "Wanted"]
+__all__ = ["PROPOSALS", "AtLeast", "AtMost", "Proposal", "Wanted", "settled"]
 
-PROPOSALS: dict[str, Proposing] = {
+_PROPOSALS: dict[str, Proposing] = {
     "thin-wall": patterns.for_walls,
     "thin-edge": patterns.for_edges,
     "short-thread": sizes.for_depth,
@@ -27,4 +27,6 @@ PROPOSALS: dict[str, Proposing] = {
     "heavy": sizes.for_lifting,
     "lifting-rating": sizes.for_rating,
 }
+
+PROPOSALS: dict[str, Proposing] = {code: of_choices(proposing) for code, proposing in _PROPOSALS.items()}
 """By code. What is not here cannot be mended by a change of the plate, or is said with its mend."""

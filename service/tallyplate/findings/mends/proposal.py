@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 
 from msgspec import Struct
 
+from tallyplate.contract import Build
 from tallyplate.findings.finding import Case, Finding, Value
 
 
@@ -39,3 +40,19 @@ Proposing = Callable[[Case, Finding], Iterator[Proposal]]
 def one(words: str, pointer: str, value: Wanted) -> Proposal:
     """A proposal that sets one field."""
     return Proposal(words, ((pointer, value),))
+
+
+def settled(build: Build) -> frozenset[str]:
+    """The fields that say what a plate that exists is, its material and its sizes: nobody can choose those."""
+    named = ("material", *build.body.named) if build.blank.existing else ()
+    return frozenset(f"/plate/{name}" for name in named)
+
+
+def of_choices(proposing: Proposing) -> Proposing:
+    """The proposals without those that would make of a plate that exists another one."""
+
+    def proposed(case: Case, finding: Finding) -> Iterator[Proposal]:
+        as_it_is = settled(case.build)
+        return (one for one in proposing(case, finding) if as_it_is.isdisjoint(pointer for pointer, _ in one.changes))
+
+    return proposed

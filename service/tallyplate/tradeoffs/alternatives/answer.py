@@ -25,7 +25,7 @@ from tallyplate.tradeoffs.alternatives.told import (
     Present,
 )
 from tallyplate.tradeoffs.alternatives.variables import Variable, options
-from tallyplate.tradeoffs.alternatives.words import Changed, listed, saving, sentence
+from tallyplate.tradeoffs.alternatives.words import Changed, Speaking, listed, saving, sentence
 from tallyplate.tradeoffs.start import Start, errors
 from tallyplate.units import decimal_text
 
@@ -85,7 +85,8 @@ def _standing(total: int, of: Measures, asked: Asked) -> dict[str, Any]:
 def _alternative(found: Found, present: Measures, asked: Asked) -> Alternative:
     made = options(found.candidate.number, asked.variables)
     changed = [(one, option) for one, option in zip(asked.variables, made, strict=True) if option]
-    words = [Changed(one.title, one.present, one.others[option - 1]) for one, option in changed]
+    to = Speaking(asked.start.shop, asked.start.in_inches)
+    words = [Changed(one.title, to.said(one.present), to.said(one.others[option - 1])) for one, option in changed]
     difference = found.total - _total(asked)
     size = money.text(abs(difference), asked.pricer.card.minor_digits)
     saved = saving(difference, f"{size} {asked.pricer.card.currency}")
@@ -93,7 +94,7 @@ def _alternative(found: Found, present: Measures, asked: Asked) -> Alternative:
         **_standing(found.total, found.measures, asked),
         changes=tuple(Exchange(one.pointer, one.present, one.others[option - 1]) for one, option in changed),
         difference=f"-{size}" if difference < 0 else size,
-        sentence=sentence(words, present, found.measures, saved),
+        sentence=sentence(words, present, found.measures, saved, to),
     )
 
 

@@ -17,14 +17,14 @@ from tallyplate.rates.card import RateCard
 from tallyplate.tradeoffs.choices import QUANTITY, Value
 from tallyplate.tradeoffs.impact import Pricing
 from tallyplate.tradeoffs.questions.answers import QUANTITIES
-from tallyplate.tradeoffs.questions.asking import Between, Impossible, OpenQuestion, ask, question, reasons
+from tallyplate.tradeoffs.questions.asking import Between, Impossible, OpenQuestion, ask, question
 from tallyplate.tradeoffs.questions.bounds import Bounds, bounds
 from tallyplate.tradeoffs.questions.fields import listed
 from tallyplate.tradeoffs.questions.given import Given, shared
-from tallyplate.tradeoffs.questions.opening import Needs, opened, pointers, started
+from tallyplate.tradeoffs.questions.opening import Needs, opened, pointers, started, unsaid
 from tallyplate.tradeoffs.questions.served import Served, at_most, served
 from tallyplate.tradeoffs.questions.trials import FEWEST, Bench, Trial, order
-from tallyplate.tradeoffs.questions.words import ASKED
+from tallyplate.tradeoffs.questions.words import ASKED, reasons
 from tallyplate.tradeoffs.specs_compared import Leaf, differences
 
 FAMILY: Final = "/plate/family"
@@ -127,13 +127,23 @@ def _bounds(given: Given, under: Shop, one: Ready) -> Bounds:
     return bounds(replace(one.bench, services=(least, at_most(least, open_ones))), one.needs, one.start)
 
 
-def _rank(one: OpenQuestion, digits: int) -> tuple[bool, bool, bool, int, str]:
-    return one.pointer != FAMILY, not one.needed, not one.impossible, -money.count(one.decides, digits), one.pointer
+def _rank(one: OpenQuestion, digits: int) -> tuple[bool, bool, bool, bool, int, str]:
+    """What sorts the first question first; what shall be done to a plate that exists comes next to what is needed."""
+    bare = one.choices is not UNSET and one.usual is UNSET
+    return (
+        one.pointer != FAMILY,
+        not one.needed,
+        not bare,
+        not one.impossible,
+        -money.count(one.decides, digits),
+        one.pointer,
+    )
 
 
 def _ready(given: Given, under: Shop) -> tuple[dict[str, Ready], dict[str, str]]:
     """Every family with a plate that can be priced, and why the others have none; raises `Refusal` where none has."""
-    ready, kept_out = {}, {name: reasons(faults) for name, faults in given.kept_out.items()}
+    ready = {}
+    kept_out = {name: reasons(faults, under.families[name].spec, under.shop) for name, faults in given.kept_out.items()}
     least, most = (given.quantity, given.quantity) if given.quantity else (QUANTITIES[0], QUANTITIES[-1])
     refusals = []
     services = given.envelope.services or NO_SERVICES
@@ -156,10 +166,11 @@ def _ready(given: Given, under: Shop) -> tuple[dict[str, Ready], dict[str, str]]
         }
         needs = Needs(needed, family.spec, family.questions, defaults, {})
         try:
-            ready[name] = Ready(bench, needs, started(bench, needs))
+            start = started(bench, needs)
+            ready[name] = Ready(bench, replace(needs, unsaid=unsaid(bench, needs, start)), start)
         except Refusal as refusal:
             refusals.append(refusal)
-            kept_out[name] = reasons(refusal.faults)
+            kept_out[name] = reasons(refusal.faults, family.spec, under.shop)
     if not ready:
         raise refusals[0]
     return ready, kept_out
@@ -169,7 +180,7 @@ def _of_plate(given: Given, under: Shop, ready: Mapping[str, Ready]) -> Iterator
     """The questions about the plate; those that any family asks, where the family is open."""
     one = next(iter(ready.values()))
     common = shared(under.families, ready)
-    for pointer in pointers(one.needs, one.start):
+    for pointer in pointers(one.bench, one.needs, one.start):
         if given.family or pointer.split("/")[2] in common:
             yield ask(one.bench, one.needs, one.start, opened(one.bench, one.needs, one.start, pointer))
 

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 from msgspec import UNSET, Struct, UnsetType
 
 from tallyplate import money
-from tallyplate.contract import Fault
+from tallyplate.findings.mends import settled
 from tallyplate.tradeoffs.choices import Value
 from tallyplate.tradeoffs.questions import words
 from tallyplate.tradeoffs.questions.opening import Needs, Open, beside
@@ -73,7 +73,7 @@ def ask(bench: Bench, needs: Needs, start: Trial, one: Open) -> OpenQuestion:
         stands_in=one.stands_in,
         needed=one.needed,
         between=one.between,
-        impossible=_impossible(bench, start, trials),
+        impossible=_impossible(bench, start, one.pointer, trials),
         otherwise=order(bench, start, FEWEST).total,
     )
 
@@ -116,16 +116,17 @@ def question(  # noqa: PLR0913 - what is said of a question
     )
 
 
-def _impossible(bench: Bench, start: Trial, trials: Mapping[Value, Trial]) -> Iterable[Impossible]:
-    """The answers that are refused, or that bring an error which the plate has not as it stands."""
+def _impossible(bench: Bench, start: Trial, pointer: str, trials: Mapping[Value, Trial]) -> Iterable[Impossible]:
+    """The answers that are refused, or that bring an error which the plate has not as it stands.
+
+    What a plate that exists is, is no choice: it is as it is, whatever findings that brings.
+    """
     before = errors(bench, start)
+    as_it_is = pointer in settled(order(bench, start, FEWEST).build)
     for value, trial in trials.items():
         if trial.work is None:
-            yield Impossible(value, reasons(trial.refused))
+            yield Impossible(value, words.reasons(trial.refused, bench.family.spec, bench.shop))
+        elif as_it_is:
+            continue
         elif added := [one.message for key, one in errors(bench, trial).items() if key not in before]:
             yield Impossible(value, "; ".join(dict.fromkeys(added)))
-
-
-def reasons(faults: Iterable[Fault]) -> str:
-    """Why something is refused, each place with its reason."""
-    return "; ".join(f"{fault.pointer}: {fault.message}" for fault in faults)

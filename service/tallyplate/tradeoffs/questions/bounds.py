@@ -3,7 +3,7 @@
 A completion answers every open question with one of its answers, or with any length between the ends of its range. Four
 plates are looked for: those that take the least and the most work, and the least and the most purchases. The answers of
 one question after the other are tried on a plate and the best is kept, until none leads on; an answer is taken with
-the best answers to the questions that it opens and to the switches beside it.
+the best answers to the questions that it opens or changes, and to the switches beside it.
 
 The lowest total is put together from the least work and the least purchases, for the fewest plates, and the highest
 from the most, though no plate has both. Overhead, margin and minimum are worked out on that as always. So every price
@@ -64,7 +64,7 @@ def bounds(bench: Bench, needs: Needs, start: Trial) -> Bounds:
         for part in PARTS:
             met = list(_climb(bench, needs, met[-1], partial(best, key=partial(_part, bench, place, part))))
             found[place, part] = order(bench, met[-1], place)
-            still_open = max(still_open, *(len(pointers(needs, one)) for one in met))
+            still_open = max(still_open, *(len(pointers(bench, needs, one)) for one in met))
     still_open += len(set(bench.quantities)) - 1
     sizes = any(opened(bench, needs, start, pointer).between for pointer in needs.pointers)
     share = 1 + RESERVE * still_open**2 + UNEVEN * sizes
@@ -87,10 +87,10 @@ def _climb(bench: Bench, needs: Needs, start: Trial, best: Callable[..., Trial])
     is given, also where it is the usual one, so that it stays when another changes what is usual.
     """
     here = start
-    for rough in (True, False) if len(pointers(needs, start)) <= FEW else (True,):
+    for rough in (True, False) if len(pointers(bench, needs, start)) <= FEW else (True,):
         for _ in range(ROUNDS):
             before, gone_through = here, set[str]()
-            while todo := [one for one in pointers(needs, here) if one not in gone_through]:
+            while todo := [one for one in pointers(bench, needs, here) if one not in gone_through]:
                 if len(bench.tried) > MOST_PLATES:
                     break
                 pointer = todo[0]
@@ -109,12 +109,17 @@ def _climb(bench: Bench, needs: Needs, start: Trial, best: Callable[..., Trial])
 def _settled(
     bench: Bench, needs: Needs, trial: Trial, before: Trial, pointer: str, best: Callable[..., Trial]
 ) -> Trial:
-    """A trial with the best answers to what its new answer opens, and to the switches beside it: taken at its best."""
-    known = pointers(needs, before)
-    for other in pointers(needs, trial):
+    """A trial with the best answers to what its new answer opens or changes the answers of, and the switches beside it.
+
+    So each answer is taken at its best: a material with the dearest of the finishes that it takes.
+    """
+    known = pointers(bench, needs, before)
+    for other in pointers(bench, needs, trial):
         near = other != pointer and other.rpartition("/")[0] == pointer.rpartition("/")[0]
-        if other not in known or (near and switch(needs, other)):
-            found = beside(bench, trial, opened(bench, needs, trial, other), ends=True)
+        one = opened(bench, needs, trial, other)
+        others = other not in known or one.answers != opened(bench, needs, before, other).answers
+        if others or (near and switch(needs, other)):
+            found = beside(bench, trial, one, ends=True)
             trial = best([*(one for one in found.values() if one.work), trial])
     return trial
 

@@ -9,10 +9,11 @@ from msgspec import inspect as kinds
 
 from tallyplate.contract import Length, PlateSpec, Question, Refusal, refuse
 from tallyplate.decoding import MISSING
+from tallyplate.pointers import found
 from tallyplate.tradeoffs.choices import Value
 from tallyplate.tradeoffs.questions.answers import answers
 from tallyplate.tradeoffs.questions.fields import Asked, field
-from tallyplate.tradeoffs.questions.trials import Bench, Trial, attempt, changed
+from tallyplate.tradeoffs.questions.trials import FEWEST, Bench, Trial, attempt, changed, order
 from tallyplate.units import length
 
 UNASKED: Final = frozenset({"margin", "x", "y", "screw_spacing"})
@@ -61,20 +62,53 @@ class Needs(Struct, frozen=True):
     """What the spec itself answers where it is not given."""
     met: dict[str, Value]
     """The usual answer of each question as it was first met."""
+    unsaid: tuple[str, ...] = ()
+    """What the family asks for though nothing stands in for it: a plate that exists, and nothing to be done to it."""
 
     def worded(self, pointer: str) -> Question | None:
         """How the family asks for a field, if it says."""
         return next((one for one in self.questions if one.pointer == pointer), None)
 
 
-def pointers(needs: Needs, trial: Trial) -> list[str]:
+def pointers(bench: Bench, needs: Needs, trial: Trial) -> list[str]:
     """Where the open questions of a trial stand: needed ones first, in the order that its family asks for them.
 
-    What was chosen is as open as what is usual: nobody has given it.
+    What was chosen is as open as what is usual: nobody has given it. What can be one thing only is no question, unless
+    it is needed.
     """
-    usual = [one.pointer for one in trial.assumed if one.pointer.rpartition("/")[2] not in UNASKED]
-    every = dict.fromkeys([*needs.pointers, *usual, *needs.defaults, *trial.chosen])
-    return [pointer for pointer in every if field(needs.spec, pointer)]
+    usual = {one.pointer: one.value for one in trial.assumed if one.pointer.rpartition("/")[2] not in UNASKED}
+    every = dict.fromkeys([*needs.pointers, *needs.unsaid, *usual, *needs.defaults, *trial.chosen])
+    return [
+        pointer
+        for pointer in every
+        if (of := field(needs.spec, pointer))
+        and (pointer in needs.pointers or len(_answers(of, pointer, bench, needs, trial)) > 1)
+    ]
+
+
+def unsaid(bench: Bench, needs: Needs, start: Trial) -> tuple[str, ...]:
+    """What a family asks for that nothing stands in for, where its plate exists and nothing is to be done to it."""
+    if not bench.family.existing:
+        return ()
+    build = order(bench, start, FEWEST).build
+    if build.holes or build.replaced:
+        return ()
+    known = {*start.chosen, *(one.pointer for one in start.assumed)}
+    return tuple(
+        one.pointer
+        for one in needs.questions
+        if one.pointer not in known and not found({"plate": start.plate}, one.pointer)
+    )
+
+
+def _answers(of: Asked, pointer: str, bench: Bench, needs: Needs, trial: Trial) -> tuple[Value, ...]:
+    usual = needs.met.get(pointer, _usual(needs, trial, pointer))
+    return answers(of, trial.plate, bench.shop, usual, needs.worded(pointer))
+
+
+def _usual(needs: Needs, trial: Trial, pointer: str) -> Value | None:
+    usual = {**needs.defaults, **{one.pointer: one.value for one in trial.assumed}}.get(pointer)
+    return tuple(usual) if isinstance(usual, list) else usual
 
 
 def switch(needs: Needs, pointer: str) -> bool:
@@ -84,13 +118,17 @@ def switch(needs: Needs, pointer: str) -> bool:
 
 def opened(bench: Bench, needs: Needs, trial: Trial, pointer: str) -> Open:
     """One of the open questions of a trial; it keeps its answers, whatever is chosen for it."""
-    usual = {**needs.defaults, **{one.pointer: one.value for one in trial.assumed}}.get(pointer)
-    value = tuple(usual) if isinstance(usual, list) else usual
+    value = _usual(needs, trial, pointer)
     if value is not None:
         needs.met.setdefault(pointer, value)
     of = _field(needs.spec, pointer)
-    found = answers(of, trial.plate, bench.shop, needs.met.get(pointer), needs.worded(pointer))
-    return Open(pointer, of, found, trial.chosen.get(pointer, value), pointer in needs.pointers)
+    return Open(
+        pointer,
+        of,
+        _answers(of, pointer, bench, needs, trial),
+        trial.chosen.get(pointer, value),
+        pointer in needs.pointers,
+    )
 
 
 def _field(spec: type[PlateSpec], pointer: str) -> Asked:
@@ -133,7 +171,9 @@ def started(bench: Bench, needs: Needs) -> Trial:
     if first.work:
         return first
     candidates = (
-        (pointer, value) for pointer in pointers(needs, first) for value in opened(bench, needs, first, pointer).answers
+        (pointer, value)
+        for pointer in pointers(bench, needs, first)
+        for value in opened(bench, needs, first, pointer).answers
     )
     for _, (pointer, value) in zip(range(MOST_SUPPOSED), candidates, strict=False):
         other = changed(bench, first, pointer, value)

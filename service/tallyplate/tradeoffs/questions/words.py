@@ -1,13 +1,15 @@
 """What is read out to a customer: the question for a field, why it matters, and its answers in words."""
 
+import re
 from collections.abc import Iterable, Mapping
 from typing import Final
 
 from msgspec import inspect as kinds
 
-from tallyplate.contract import Question, ShopData
+from tallyplate.contract import Fault, PlateSpec, Question, ShopData
+from tallyplate.tradeoffs.alternatives.words import listed
 from tallyplate.tradeoffs.choices import Value
-from tallyplate.tradeoffs.questions.fields import Asked
+from tallyplate.tradeoffs.questions.fields import Asked, field
 
 ASKED: Final[Mapping[str, tuple[str, str]]] = {
     "family": (
@@ -102,6 +104,10 @@ ASKED: Final[Mapping[str, tuple[str, str]]] = {
         "Which screws hold the plate to the machine?",
         "They must fit the table and leave room beside the pattern; too few or too small can let go.",
     ),
+    "lifting_screw": (
+        "Which thread shall the lifting holes have?",
+        "Eyes must carry the plate's weight with room to spare; a larger thread carries more. Lift by local rules.",
+    ),
     "screw": ("Which screw shall it be?", "It sets the size of its holes."),
     "marking/edges": (
         "Along which edges shall rows and columns be marked?",
@@ -163,7 +169,7 @@ SAID: Final[Mapping[str, str]] = {
 """Answers in words, by the field's name and the value."""
 
 
-def asked(pointer: str, field: Asked, own: Iterable[Question] = ()) -> tuple[str, str]:
+def asked(pointer: str, of: Asked, own: Iterable[Question] = ()) -> tuple[str, str]:
     """The question for a field, and why it matters: as its family words it, as the trade does, or by its title."""
     for question in own:
         if question.pointer == pointer:
@@ -173,9 +179,9 @@ def asked(pointer: str, field: Asked, own: Iterable[Question] = ()) -> tuple[str
         known = ASKED.get("/".join(steps[first:]))
         if known:
             return known
-    switch = isinstance(field.kind, kinds.BoolType)
-    ask = f"{field.title}: yes or no?" if switch else f"{field.title}: what shall it be?"
-    return ask, field.description or "It can change what is made, and so the price."
+    switch = isinstance(of.kind, kinds.BoolType)
+    ask = f"{of.title}: yes or no?" if switch else f"What shall the {lowered(of.title)} be?"
+    return ask, of.description or "It can change what is made, and so the price."
 
 
 def said(name: str, value: Value, shop: ShopData) -> str:
@@ -183,7 +189,7 @@ def said(name: str, value: Value, shop: ShopData) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, tuple):
-        return " and ".join(map(str, value)).replace("_", " ") or "none"
+        return listed([str(one).replace("_", " ") for one in value]) or "none"
     if name == "material" and value in shop.materials:
         material = shop.materials[str(value)]
         manner = "soft metal" if material.bushed else "for light duty" if material.group == "plastic" else "hard metal"
@@ -191,3 +197,30 @@ def said(name: str, value: Value, shop: ShopData) -> str:
     if name == "finish" and value in shop.finishes:
         return shop.finishes[str(value)].title
     return SAID.get(f"{name}/{value}", str(value).replace("_", " "))
+
+
+def lowered(title: str) -> str:
+    """A title inside a sentence."""
+    return title[:1].lower() + title[1:]
+
+
+PREDICATES: Final = frozenset(("has", "have", "is", "are", "must", "may", "can", "do", "does"))
+"""What a message begins with that is said of its field."""
+
+UNKNOWN: Final = "unknown field"
+
+
+def reasons(faults: Iterable[Fault], spec: type[PlateSpec], shop: ShopData) -> str:
+    """Why something is refused, to be read out: each field by its title, and materials by theirs."""
+    told = "; ".join(dict.fromkeys(_reason(fault, spec) for fault in faults))
+    names = "|".join(sorted(map(re.escape, shop.materials), key=len, reverse=True))
+    return re.sub(rf"(?<![\w-])({names})(?![\w-])", lambda found: shop.materials[found[0]].title, told)
+
+
+def _reason(fault: Fault, spec: type[PlateSpec]) -> str:
+    of = field(spec, fault.pointer)
+    title = lowered(of.title) if of else fault.pointer.rpartition("/")[2].replace("_", " ")
+    if fault.message.startswith(UNKNOWN):
+        return f"it has no {title}"
+    said_of_it = fault.message.split(" ", 1)[0] in PREDICATES
+    return f"the {title} {fault.message}" if said_of_it else f"{title}: {fault.message}"
