@@ -45,7 +45,12 @@ def test_what_was_assumed_is_said_as_a_person_writes_it(tmp_path: Path, capsys: 
     plate = {name: value for name, value in request()["plate"].items() if name != "marking"}
     assert main(["price", _file(tmp_path, {"plate": plate, "as_of": "2026-03-02"})]) == 0
     told = capsys.readouterr().out
-    for expected in ("bushings: yes (", "thread_inserts: no (", "edges: left and bottom (", "/quantity: 1 ("):
+    for expected in (
+        "bushings: with hardened bushings (",
+        "inserts: without thread inserts (",
+        "edges: coordinates along left and bottom (",
+        "/quantity: 1 (",
+    ):
         assert expected in told
     assert not re.search(r"True|False|\['", told)
 

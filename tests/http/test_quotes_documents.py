@@ -96,7 +96,7 @@ def test_how_a_sheet_looks_changes_no_word_of_what_is_signed(outside: Ask) -> No
     plain = outside("POST", PATH, json=asked()).json()["token"]
     european = asked() | {"sheet": {"conventions": "european", "unit": "in"}}
     assert outside("POST", PATH, json=european).json()["token"] == plain
-    assert "4.604,20" in _got(outside, "text/html", european).text
+    assert "4 604.20" in _got(outside, "text/html", european).text
 
 
 def test_the_house_may_see_the_inside_and_customers_may_not(ask: Ask, outside: Ask) -> None:

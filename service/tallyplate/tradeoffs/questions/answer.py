@@ -129,7 +129,7 @@ def _bounds(given: Given, under: Shop, one: Ready) -> Bounds:
 
 def _rank(one: OpenQuestion, digits: int) -> tuple[bool, bool, bool, bool, int, str]:
     """What sorts the first question first; what shall be done to a plate that exists comes next to what is needed."""
-    bare = one.choices is not UNSET and one.usual is UNSET
+    bare = not one.needed and one.choices is not UNSET and one.usual is UNSET
     return (
         one.pointer != FAMILY,
         not one.needed,
