@@ -15,20 +15,23 @@ from tests.faults.behind import echo, listening, run, talk
 SMALL = Limits(
     head_bytes=1024, head_seconds=0.2, body_seconds=0.2, keep_alive_seconds=0.2, answer_seconds=0.3, connections=3
 )
+PATIENT = msgspec.structs.replace(SMALL, head_seconds=20.0, body_seconds=20.0, answer_seconds=20.0)
+"""For what is about sizes alone, however slow the machine is."""
+
 CLOSE = b"GET /x HTTP/1.1\r\nhost: x\r\nconnection: close\r\n\r\n"
 BODY = b"POST /x HTTP/1.1\r\nhost: x\r\ncontent-length: 10\r\n\r\n"
 
 
-def _behind(what: Callable[[int], Awaitable[bytes]]) -> bytes:
+def _behind(what: Callable[[int], Awaitable[bytes]], limits: Limits = SMALL) -> bytes:
     async def going() -> bytes:
-        async with listening(Dated(echo, SMALL), SMALL) as port:
+        async with listening(Dated(echo, limits), limits) as port:
             return await what(port)
 
     return run(going())
 
 
 def _sent(*pieces: bytes) -> bytes:
-    return _behind(lambda port: talk(port, *pieces, pause=0.02))
+    return _behind(lambda port: talk(port, *pieces, pause=0.02), PATIENT)
 
 
 def _head(size: int) -> bytes:
