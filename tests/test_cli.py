@@ -46,9 +46,9 @@ def test_what_was_assumed_is_said_as_a_person_writes_it(tmp_path: Path, capsys: 
     assert main(["price", _file(tmp_path, {"plate": plate, "as_of": "2026-03-02"})]) == 0
     told = capsys.readouterr().out
     for expected in (
-        "bushings: with hardened bushings (",
-        "inserts: without thread inserts (",
-        "edges: coordinates along left and bottom (",
+        "bushings: yes (",
+        "thread_inserts: no (",
+        "edges: left and bottom (",
         "/quantity: 1 (",
     ):
         assert expected in told

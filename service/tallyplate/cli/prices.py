@@ -14,7 +14,6 @@ from rich.table import Table
 from tallyplate.answers import LineAnswer, PriceAnswer
 from tallyplate.cli.requests import request_in
 from tallyplate.contract import Assumption
-from tallyplate.documents.quote_words import answer as in_words
 from tallyplate.documents.texts import printable
 from tallyplate.findings import Finding
 from tallyplate.installation import load
@@ -126,8 +125,16 @@ def _tell(findings: Iterable[Finding], assumptions: Iterable[Assumption], consol
         if finding.mend:
             _say(f"mend: {finding.mend.words}", console, indent="  ")
     for assumed in assumptions:
-        _, words = in_words(assumed.pointer, assumed.value)
-        _say(f"assumed {assumed.pointer}: {words} ({assumed.why})", console)
+        _say(f"assumed {assumed.pointer}: {_in_words(assumed.value)} ({assumed.why})", console)
+
+
+def _in_words(value: object) -> str:
+    """An assumed value as a person writes it."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, list | tuple):
+        return " and ".join(filter(None, (", ".join(map(str, value[:-1])), *map(str, value[-1:])))) or "none"
+    return str(value).replace("_", " ")
 
 
 def _say(text: str, console: Console, indent: str = "") -> None:
