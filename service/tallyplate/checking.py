@@ -39,7 +39,8 @@ def _absurd(build: Build) -> Iterator[Fault]:
     body = build.body
     for side, size in zip(body.named, (body.length, body.width, body.thickness), strict=True):
         if size < LEAST_SIDE:
-            yield Fault(f"/plate/{side}", f"{decimal_text(size, 4)} mm is too small; accepted: at least 1 mm")
+            message = f"{decimal_text(size, 4)} mm is too small; accepted: at least {LEAST_SIDE:g} mm"
+            yield Fault(f"/plate/{side}", message)
     lattices = [group for group in build.holes if isinstance(group.layout, Lattice)]
     if len(lattices) > 1:
         count = sum([group.count for group in lattices])

@@ -16,7 +16,7 @@ import msgspec
 from msgspec import UnsetType
 
 from tallyplate.contract.refusals import Fault, Refusal
-from tallyplate.units import Length, UnitError, length
+from tallyplate.units import Length, UnitError, counted, length
 
 Hook = Callable[[type, Any], Any]
 
@@ -198,8 +198,7 @@ def _no_such_kind(value: object, kinds: str) -> str:
 
 
 def _no_such_length(value: Any, kind: str, sign: str, bound: str) -> str:
-    count = len(value)
-    return f"{shown(value)} has {count} {PARTS[kind]}{'' if count == 1 else 's'}; accepted: {BOUNDS[sign]} {bound}"
+    return f"{shown(value)} has {counted(len(value), PARTS[kind])}; accepted: {BOUNDS[sign]} {bound}"
 
 
 def _out_of_bounds(value: Any, sign: str, bound: str) -> str:

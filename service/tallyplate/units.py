@@ -6,6 +6,7 @@ which converts it or refuses it by dimension. Both work in exact rationals; a fl
 """
 
 import re
+from collections.abc import Iterable
 from fractions import Fraction
 from functools import cache, lru_cache
 from typing import Any, Final, Self
@@ -27,6 +28,9 @@ LENGTH_PATTERN: Final = r"^([0-9]{1,9}(\.[0-9]{1,9})?|([0-9]{1,6} )?[0-9]{1,6}/[
 
 MORE_DECIMALS: Final = 8
 """Most decimals that are added to tell two figures apart."""
+
+MM_PER_INCH: Final = 25.4
+"""The international inch, exactly."""
 
 LENGTH_UNITS: Final = ("um", "mm", "cm", "m", "in", "ft")
 
@@ -201,6 +205,12 @@ def counted(number: int, one: str, many: str = "") -> str:
     """A number with what is counted: `counted(1, "pass", "passes")` is "1 pass"; several usually end in s."""
     text = str(number)
     return f"{text} {one}" if text == "1" else f"{text} {many or one + 's'}"
+
+
+def listed(parts: Iterable[str]) -> str:
+    """Parts of a sentence one after the other, the last after an "and"; nothing of none."""
+    *most, last = [*parts] or [""]
+    return f"{', '.join(most)} and {last}" if most else last
 
 
 def unlike(value: float, other: float, places: int) -> str:

@@ -19,6 +19,7 @@ from tallyplate.installation import load
 from tallyplate.tradeoffs.choices import Value
 from tallyplate.tradeoffs.questions.answer import QuestionsAnswer
 from tallyplate.tradeoffs.questions.asking import Answer, OpenQuestion
+from tallyplate.units import counted
 
 
 def add(commands: Any) -> None:  # noqa: ANN401 - argparse keeps the type to itself
@@ -47,7 +48,7 @@ def _so_far(answer: QuestionsAnswer) -> str:
     if not answer.open:
         return f"{money(price.usual)} {price.currency}; nothing is open."
     lowest, highest, usual = (money(one) for one in (price.lowest, price.highest, price.usual))
-    many = f"{len(answer.open)} question{'s' * (len(answer.open) != 1)} open"
+    many = f"{counted(len(answer.open), 'question')} open"
     return f"{lowest} to {highest} {price.currency}, {usual} as usual; {many}:"
 
 

@@ -20,6 +20,7 @@ from tallyplate.installation import load
 from tallyplate.sets.answers import SetAnswer, set_answer
 from tallyplate.sets.inquiry import is_set
 from tallyplate.sets.priced import price_set
+from tallyplate.units import listed
 
 NO_TERMINAL: Final = (100, 24)
 """Columns and lines of what goes to a file or to another program."""
@@ -133,7 +134,7 @@ def _in_words(value: object) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, list | tuple):
-        return " and ".join(filter(None, (", ".join(map(str, value[:-1])), *map(str, value[-1:])))) or "none"
+        return listed(map(str, value)) or "none"
     return str(value).replace("_", " ")
 
 

@@ -6,6 +6,8 @@ Fields that a trade has a word for are told by it; any other, such as one of a p
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any, Final
 
+from tallyplate.units import listed
+
 Fact = tuple[str, str]
 Length = Callable[[str], str]
 """Writes a text that is a length as the document does, and leaves every other as it is."""
@@ -173,12 +175,6 @@ def words(name: str, value: Any, length: Length) -> str:  # noqa: ANN401 - JSON
     if name in AS_GIVEN:
         return value
     return VALUES.get(name, {}).get(value) or length(value).replace("_", " ")
-
-
-def listed(each: Iterable[str]) -> str:
-    """Words in a row, the last after an "and"."""
-    *most, last = each
-    return f"{', '.join(most)} and {last}" if most else last
 
 
 def _fields(value: Mapping[str, Any], length: Length) -> str:

@@ -4,9 +4,10 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 from typing import Any, Final
 
-from tallyplate.documents.quote_asked import Fact, listed, title, words
+from tallyplate.documents.quote_asked import Fact, title, words
 from tallyplate.documents.quote_conventions import Writing
 from tallyplate.documents.quote_words import plural
+from tallyplate.units import listed
 
 NOT_ASKED: Final = ("none", "standard", False, None)
 

@@ -18,7 +18,6 @@ from tallyplate.contract import Build, ShopData
 from tallyplate.documents.measures import MEASURES, UnitName
 from tallyplate.documents.picture import plate_picture
 from tallyplate.documents.quote_answers import answers
-from tallyplate.documents.quote_asked import listed
 from tallyplate.documents.quote_conventions import WRITINGS, Writing, usual
 from tallyplate.documents.quote_inside import Inside
 from tallyplate.documents.quote_options import SheetOptions
@@ -26,7 +25,7 @@ from tallyplate.documents.quote_services import services
 from tallyplate.documents.quote_words import Fact, assumed, facts
 from tallyplate.documents.texts import printable
 from tallyplate.quote.content import Quote
-from tallyplate.units import LENGTH_UNITS
+from tallyplate.units import LENGTH_UNITS, listed
 
 
 class Plates(Struct, frozen=True):

@@ -4,11 +4,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, Final
 
 from tallyplate.contract import Build, Hardware, Hole, ShopData
-from tallyplate.documents.quote_asked import LOCATED, SURFACES, Fact, answer, listed, stated
+from tallyplate.documents.quote_asked import LOCATED, SURFACES, Fact, answer, stated
 from tallyplate.documents.quote_conventions import Writing
 from tallyplate.documents.schedules.holes import HoleType, hole_types
 from tallyplate.documents.schedules.parts import ITEMS
 from tallyplate.quote.content import AssumedAnswer
+from tallyplate.units import listed
 
 __all__ = ["DIAMETER", "Fact", "answer", "assumed", "facts", "plural"]
 

@@ -1,11 +1,7 @@
 """A plate in one line, in both systems of units, so that the line is read alike everywhere."""
 
-from typing import Final
-
 from tallyplate.contract import Build, Family, ShopData
-from tallyplate.units import decimal_text
-
-MM_PER_INCH: Final = 25.4
+from tallyplate.units import MM_PER_INCH, decimal_text
 
 
 def title(family: Family, build: Build, shop: ShopData) -> str:

@@ -11,7 +11,7 @@ from tallyplate.inquiry import MAX_QUANTITY
 from tallyplate.lattice import GUARD
 from tallyplate.tradeoffs import steps
 from tallyplate.tradeoffs.choices import QUANTITY, Choice, Value, bare
-from tallyplate.units import length
+from tallyplate.units import counted, length
 
 MOST: Final = 12
 """Neighbours of one answer."""
@@ -103,7 +103,7 @@ def _tolerances(value: str, _: Plate, __: ShopData) -> Iterator[Neighbour]:
 def _quantities(value: int) -> Iterator[Neighbour]:
     for many in QUANTITIES:
         if many != value and many <= MAX_QUANTITY:
-            yield Neighbour(many, f"{many} plate{'s' * (many != 1)}")
+            yield Neighbour(many, counted(many, "plate"))
 
 
 def _lengths(value: str, *named: tuple[str, Fraction]) -> Iterator[Neighbour]:

@@ -25,9 +25,9 @@ from tallyplate.tradeoffs.alternatives.told import (
     Present,
 )
 from tallyplate.tradeoffs.alternatives.variables import Variable, options
-from tallyplate.tradeoffs.alternatives.words import Changed, Speaking, listed, saving, sentence
+from tallyplate.tradeoffs.alternatives.words import Changed, Speaking, saving, sentence
 from tallyplate.tradeoffs.start import Start, errors
-from tallyplate.units import decimal_text
+from tallyplate.units import decimal_text, listed
 
 MOST_DRIVERS: Final = 3
 

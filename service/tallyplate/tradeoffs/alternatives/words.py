@@ -9,12 +9,11 @@ from tallyplate.contract import ShopData
 from tallyplate.tradeoffs import steps
 from tallyplate.tradeoffs.alternatives.measures import Measures
 from tallyplate.tradeoffs.choices import Value
-from tallyplate.units import LENGTH_UNITS, decimal_text, length
+from tallyplate.units import LENGTH_UNITS, MM_PER_INCH, decimal_text, length, listed
 
 AS_ASKED = "As asked for: nothing is given up and nothing saved."
 
 
-MM_PER_INCH = 25.4
 DECIMALS = 4
 """Decimals of a length in a sentence."""
 
@@ -95,8 +94,3 @@ def _won(before: Measures, after: Measures, to: Speaking) -> Iterator[str]:
 
 def _percent(share: float) -> str:
     return f"{100 * share:.1f} %" if share >= 0.0005 else "under 0.1 %"  # noqa: PLR2004 - half of the last digit shown
-
-
-def listed(parts: Sequence[str]) -> str:
-    """Parts of a sentence one after the other."""
-    return ", ".join(parts[:-1]) + (" and " if len(parts) > 1 else "") + parts[-1] if parts else ""

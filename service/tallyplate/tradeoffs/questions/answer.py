@@ -26,6 +26,7 @@ from tallyplate.tradeoffs.questions.served import Served, at_most, served
 from tallyplate.tradeoffs.questions.trials import FEWEST, Bench, Trial, order
 from tallyplate.tradeoffs.questions.words import ASKED, reasons
 from tallyplate.tradeoffs.specs_compared import Leaf, differences
+from tallyplate.units import counted
 
 FAMILY: Final = "/plate/family"
 
@@ -192,7 +193,7 @@ def _of_order(given: Given, under: Shop, one: Ready, base: PriceAnswer) -> Itera
         request = {**given.request, "plate": one.start.plate}
         prices = {many: under.price({**request, "quantity": many}).total for many in QUANTITIES}
         totals: dict[Value, int] = {many: money.count(total, under.card.minor_digits) for many, total in prices.items()}
-        said: dict[Value, str] = {many: f"{many} plate{'s' * (many != 1)}" for many in QUANTITIES}
+        said: dict[Value, str] = {many: counted(many, "plate") for many in QUANTITIES}
         yield question(
             QUANTITY,
             ASKED["quantity"],

@@ -7,9 +7,9 @@ from typing import Final
 from msgspec import inspect as kinds
 
 from tallyplate.contract import Fault, PlateSpec, Question, ShopData
-from tallyplate.tradeoffs.alternatives.words import listed
 from tallyplate.tradeoffs.choices import Value
 from tallyplate.tradeoffs.questions.fields import Asked, field
+from tallyplate.units import listed
 
 ASKED: Final[Mapping[str, tuple[str, str]]] = {
     "family": (
